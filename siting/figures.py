@@ -1,0 +1,91 @@
+"""How each printed quantity is given: its unit, its decimals, and the text of a number.
+
+A record's field states its quantity once. Rounding to these decimals happens once, when the plan is
+closed; every writer then prints what the plan holds, so no two files can disagree in a digit.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import MISSING, field, fields, is_dataclass, replace
+from typing import Any
+
+# quantity: (unit as printed, decimals kept in the plan, decimals shown to a reader)
+QUANTITIES = {
+    "latlon": ("degrees", 9, 7),
+    "bearing": ("degrees", 6, 2),
+    "angle": ("degrees", 6, 2),
+    "coordinate": ("m", 3, 3),
+    "length": ("m", 3, 2),
+    "travel": ("m", 4, 2),
+    "area": ("m2", 1, 0),
+    "percent": ("%", 4, 1),
+    "ratio": ("no unit", 4, 2),
+    "factor": ("no unit", 9, 8),
+    "force": ("kN", 3, 2),
+    "mass": ("kg", 1, 0),
+    "diameter": ("mm", 2, 1),
+    "count": ("no unit", 0, 0),
+    "none": ("no unit", 4, 2),
+}
+CHECK_QUANTITIES = {"m": "travel", "%": "percent", "ratio": "ratio"}
+
+
+def quantity(kind: str, meaning: str, default: Any = MISSING) -> Any:
+    """A record's field that holds a number (or a list of numbers) of this kind, no unit of its own."""
+    metadata = {"quantity": kind, "meaning": meaning}
+    return field(metadata=metadata) if default is MISSING else field(metadata=metadata, default=default)
+
+
+def words(meaning: str, default: Any = MISSING, *, in_json: bool = True) -> Any:
+    """A record's field that holds text, records or a list of them; no unit."""
+    metadata = {"meaning": meaning, "in_json": in_json}
+    return field(metadata=metadata) if default is MISSING else field(metadata=metadata, default=default)
+
+
+def _round(value: Any, digits: int) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_round(item, digits) for item in value)
+    if isinstance(value, bool) or value is None or isinstance(value, str):
+        return value
+    number = float(value)
+    if not math.isfinite(number):
+        raise ValueError(f"not a finite number: {number}")
+    return round(number, digits) + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+def rounded(record: Any) -> Any:
+    """The same record with each number rounded to the decimals its quantity keeps.
+
+    Raises:
+        ValueError: a number is not finite.
+    """
+    if isinstance(record, tuple):
+        return tuple(rounded(item) for item in record)
+    if not is_dataclass(record):
+        return record
+    changes = {}
+    for item in fields(record):
+        value = getattr(record, item.name)
+        kind = item.metadata.get("quantity")
+        try:
+            new = _round(value, QUANTITIES[kind][1]) if kind else rounded(value)
+        except ValueError as fault:
+            raise ValueError(f"{type(record).__name__}.{item.name}: {fault}") from None
+        if new is not value:
+            changes[item.name] = new
+    return replace(record, **changes) if changes else record
+
+
+def shown(value: float | None, kind: str, *, unit: bool = True) -> str:
+    """A number as a reader sees it, with its unit; a dash where there is none."""
+    if value is None:
+        return "–"
+    name, _, digits = QUANTITIES[kind]
+    sign = {"degrees": "°", "no unit": "", "m2": " m²", "%": " %"}.get(name, f" {name}")
+    return f"{value:.{digits}f}{sign if unit else ''}"
+
+
+def kept(value: float, kind: str) -> str:
+    """A number with every decimal that the plan keeps, for files that machines read; no unit."""
+    return f"{value:.{QUANTITIES[kind][1]}f}"

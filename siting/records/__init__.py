@@ -1,0 +1,1 @@
+"""Frozen data that the stages hand on: no behaviour but self-validation."""

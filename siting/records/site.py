@@ -1,0 +1,92 @@
+"""A site as the user describes it: base, DEM, mast, land, limits. Paths, numbers and their sources."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from pathlib import Path
+
+from siting.records.mast import Mast
+
+NO_SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A value that a check holds against, and where it comes from."""
+
+    value: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The limits of the ground, the laydown and the lift. Defaults: docs/limits.md."""
+
+    laydown_slope_min_percent: Limit = Limit(-0.5, NO_SOURCE)
+    laydown_slope_max_percent: Limit = Limit(15.0, NO_SOURCE)
+    rest_slope_max_percent: Limit = Limit(20.0, NO_SOURCE)
+    gap_max_m: Limit = Limit(3.0, NO_SOURCE)
+    anchor_slope_max_percent: Limit = Limit(27.0, NO_SOURCE)
+    side_guy_travel_max_m: Limit = Limit(1.0, NO_SOURCE)
+    winch_arm_min_ratio: Limit = Limit(0.1, NO_SOURCE)
+
+
+# Read in a public copy of the ordinance for met towers: 1.1 x total height from exterior project lines.
+SETBACK_FACTOR = Limit(1.1, "Toquerville UT 10-26-6 (met towers), as an example: check your local code")
+
+
+@dataclass(frozen=True, slots=True)
+class BasePoint:
+    """The base as given: WGS 84 degrees, and the words it was given in."""
+
+    lat: float
+    lon: float
+    given_as: str
+
+
+@dataclass(frozen=True, slots=True)
+class DemSource:
+    """Which DEM to read and what the user says of it."""
+
+    path: Path
+    shown_path: str  # as the user wrote it, never a machine's path
+    vertical_unit: str | None = None
+    vertical_datum: str | None = None
+    vertical_error_m: float | None = None
+    band: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LandSource:
+    """Which land layers to read and what the user says of them."""
+
+    parcels: Path | None = None
+    parcels_shown: str = ""
+    parcels_layer: str | None = None
+    parcel_id_field: str | None = None
+    own: tuple[str, ...] = ()
+    boundary_error_m: float = 0.0
+    setback_factor: Limit = SETBACK_FACTOR
+    obstacles: Path | None = None
+    obstacles_shown: str = ""
+    obstacles_layer: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Everything a plan is made from, read and checked."""
+
+    name: str
+    where: str  # the site file's name, or "command line": how a fault names it
+    date: datetime.date
+    base: BasePoint
+    dem: DemSource
+    mast: Mast
+    azimuth_deg: float | None  # None: the sweep recommends one
+    land: LandSource
+    limits: Limits
+    projected_crs: str | None  # None: the UTM zone of the base
+    blank_unknown_elevation: bool
+    files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
+    notes: tuple[str, ...] = ()
