@@ -1,3 +1,5 @@
 """siting: staking plans for guyed tilt-up meteorological masts from an open DEM."""
 
-__version__ = "0.1.0"
+from siting.version import VERSION as __version__
+
+__all__ = ["__version__"]

@@ -27,7 +27,8 @@ class Fault:
 
     def line(self) -> str:
         """The fault as one plain line, no unit."""
-        text = f"{self.where}: {self.what}. {self.do}."
+        end = "" if self.do.endswith(("?", ".")) else "."
+        text = f"{self.where}: {self.what}. {self.do[:1].upper()}{self.do[1:]}{end}"
         return " ".join(text.split())
 
 

@@ -89,4 +89,16 @@ class Site:
     projected_crs: str | None  # None: the UTM zone of the base
     blank_unknown_elevation: bool
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
-    notes: tuple[str, ...] = ()
+
+    def options(self) -> str:
+        """Everything that the user chose beside the files' content, as one text: part of the run id. No unit."""
+        dem, land = self.dem, self.land
+        return repr(
+            (
+                self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
+                self.blank_unknown_elevation,
+                (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band),
+                (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
+                (land.setback_factor, land.obstacles_shown, land.obstacles_layer),
+            )
+        )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Rules held against a layout, one family a module."""

@@ -1,0 +1,1 @@
+"""Where points lie: coordinate systems, geodesics, north."""

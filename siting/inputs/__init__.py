@@ -1,0 +1,1 @@
+"""The only readers of files and of text that a person typed."""

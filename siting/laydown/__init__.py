@@ -1,0 +1,1 @@
+"""How the assembled mast lies on the ground along an azimuth."""

@@ -1,0 +1,1 @@
+"""Where anchors, guys and the fall zone lie."""

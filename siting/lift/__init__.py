@@ -1,0 +1,1 @@
+"""The mast on its way from the rest line to plumb."""

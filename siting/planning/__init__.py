@@ -1,0 +1,1 @@
+"""Parts of the planner: the land, the opening of the ground, the closing of the plan, the remarks."""

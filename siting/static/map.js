@@ -1,0 +1,246 @@
+/* Starts the map: stakes, popups, labels, tools, panel and print. Text from the plan is only ever set as text. */
+(function (Siting) {
+  "use strict";
+  const SVG = "http://www.w3.org/2000/svg";
+
+  function element(tag, className, text) {
+    const el = document.createElement(tag);
+    if (className) el.className = className;
+    if (text !== undefined) el.textContent = text;
+    return el;
+  }
+
+  function mark(role, azimuth) {
+    const svg = document.createElementNS(SVG, "svg"), use = document.createElementNS(SVG, "use");
+    svg.setAttribute("class", "mark mark-" + role + " c-" + role);
+    svg.setAttribute("aria-hidden", "true");
+    use.setAttribute("href", "#s-" + role);
+    svg.appendChild(use);
+    if (role === "head") svg.style.transform = "rotate(" + azimuth + "deg)";
+    return svg;
+  }
+
+  /* A stake as a marker of 44 pixels, its sign in the middle: called by the stakes' GeoJson layer. */
+  Siting.stake = function (feature, latlng) {
+    const props = feature.properties;
+    const icon = L.divIcon({ className: "stake", html: mark(props.role, props.azimuth), iconSize: [44, 44] });
+    const rise = { base: 300, head: 200, offset: -100 }[props.role] || 0;
+    return L.marker(latlng, { icon: icon, title: props.title, riseOnHover: true, zIndexOffset: rise });
+  };
+
+  /* What a popup says of a stake, a line or an area. */
+  function card(props) {
+    const box = element("div", "card"), list = element("dl", "facts");
+    box.appendChild(element("h3", "", props.title));
+    if (props.verdict) box.appendChild(element("p", "word fill-" + props.verdict, props.word));
+    if (props.note) box.appendChild(element("p", "small", props.note));
+    for (const [name, value] of props.rows) {
+      list.appendChild(element("dt", "", name));
+      list.appendChild(element("dd", "", value));
+    }
+    box.appendChild(list);
+    return box;
+  }
+
+  function reader(map, stakes, measure) {
+    const width = () => Math.min(340, map.getSize().x - 60);
+    function open(props, latlng) {
+      L.popup({ maxWidth: width(), minWidth: Math.min(260, width()), autoPanPadding: [12, 12] })
+        .setLatLng(latlng).setContent(card(props)).openOn(map);
+    }
+    /* Where touch areas overlap, the stake nearest to the finger is meant. */
+    function meant(marker, event) {
+      if (!event || event.clientX === undefined) return marker;
+      const at = map.mouseEventToContainerPoint(event);
+      const far = (m) => map.latLngToContainerPoint(m.getLatLng()).distanceTo(at);
+      return stakes().reduce((a, b) => (far(b) < far(a) ? b : a), marker);
+    }
+    function stakeClicked(event) {
+      L.DomEvent.stopPropagation(event);
+      const marker = meant(event.target, event.originalEvent);
+      if (measure.active()) measure.add(marker.getLatLng());
+      else open(marker.feature.properties, marker.getLatLng());
+    }
+    return {
+      stake: (marker) => {
+        marker.on("click", stakeClicked);
+        marker.on("keypress", (event) => {
+          if (event.originalEvent.key === "Enter") stakeClicked({ target: marker });
+        });
+      },
+      shape: (layer) => layer.on("click", (event) => {
+        if (measure.active()) return; // the map itself takes the point
+        L.DomEvent.stopPropagation(event);
+        open(layer.feature.properties, event.latlng);
+      }),
+      open: open,
+    };
+  }
+
+  /* Everything of the layout in view; where there is room, beside the open legend. */
+  function wholeLayout(map, config) {
+    const legend = document.querySelector(".legend"), width = map.getSize().x;
+    const beside = legend.open && width > 2.6 * legend.offsetWidth ? legend.offsetWidth + 10 : 0;
+    map.fitBounds(config.bounds, { paddingTopLeft: [12, 12], paddingBottomRight: [12 + beside, 12], animate: false });
+  }
+
+  /* A turned phone or a drawn panel leaves the whole layout in view, unless the reader has moved the map. */
+  function followSize(map, config) {
+    const view = () => map.getZoom() + " " + map.getCenter();
+    let whole = null;
+    function fit() {
+      wholeLayout(map, config);
+      whole = view();
+    }
+    new ResizeObserver(() => {
+      const untouched = view() === whole;
+      map.invalidateSize({ pan: !untouched, animate: false });
+      if (untouched) fit();
+    }).observe(map.getContainer());
+    fit();
+    return fit;
+  }
+
+  function tools(map) {
+    const box = element("div", "tools leaflet-control"), measure = element("button", "", "Measure"), all = element("button", "", "Whole layout");
+    measure.setAttribute("aria-pressed", "false");
+    for (const button of [all, measure]) {
+      button.type = "button";
+      box.appendChild(button);
+    }
+    L.DomEvent.disableClickPropagation(box);
+    const Tools = L.Control.extend({ options: { position: "topleft" }, onAdd: () => box });
+    new Tools().addTo(map);
+    return { all: all, measure: measure };
+  }
+
+  /* What labels leave free: `boxes` of the stakes' signs and of whatever stands over the map; `inked` lines. */
+  function taken(map, layers, stakes) {
+    const stage = map.getContainer().parentNode;
+    function boxes() {
+      const frame = map.getContainer().getBoundingClientRect();
+      const over = [...stage.querySelectorAll(".leaflet-control, .legend, .corner, .measure")].map((el) => el.getBoundingClientRect());
+      const list = over.filter((r) => r.width).map((r) => [r.left - frame.left, r.top - frame.top, r.right - frame.left, r.bottom - frame.top]);
+      for (const stake of stakes()) {
+        const p = map.latLngToContainerPoint(stake.getLatLng()), r = stake.feature.properties.role === "offset" ? 7 : 11;
+        list.push([p.x - r, p.y - r, p.x + r, p.y + r]);
+      }
+      return list;
+    }
+    /* Small boxes along the lines that no name of a stake or an area should cross. */
+    function inked() {
+      const list = [];
+      for (const group of [layers.laydown, layers.guys, layers.winch, layers.boundary]) {
+        for (const line of group && map.hasLayer(group) ? group.getLayers() : []) {
+          const [a, b] = line.getLatLngs().map((at) => map.latLngToContainerPoint(at)), steps = Math.ceil(a.distanceTo(b) / 10);
+          for (let k = 0; k <= steps; k++) {
+            const x = a.x + (b.x - a.x) * k / steps, y = a.y + (b.y - a.y) * k / steps;
+            list.push([x - 2, y - 2, x + 2, y + 2]);
+          }
+        }
+      }
+      return list;
+    }
+    return { boxes: boxes, inked: inked };
+  }
+
+  function addLabels(map, labels, layers) {
+    const addStakes = () => layers.stakes.eachLayer((m) => {
+      const p = m.feature.properties;
+      labels.add({ kind: "stake", layer: layers.stakes, text: p.label, at: m.getLatLng(), azimuth: p.azimuth,
+        reach: p.role === "base" || p.role === "head" ? 15 : 11, className: "label-stake label-" + p.role + " c-" + p.role + " label-" + p.verdict });
+    });
+    const named = [];
+    for (const group of Object.values(layers)) {
+      if (group === layers.stakes || !group.eachLayer) continue;
+      const visit = (l) => (l.feature ? l.feature.properties.label && named.push([group, l]) : l.eachLayer && l.eachLayer(visit));
+      group.eachLayer(visit);
+    }
+    named.sort((a, b) => a[1].feature.properties.order - b[1].feature.properties.order);
+    let stakesIn = false;
+    for (const [group, l] of named) {
+      if (l.feature.properties.order > 1 && !stakesIn) { // the laydown's and the boundary's numbers go first
+        addStakes();
+        stakesIn = true;
+      }
+      const p = l.feature.properties, nested = l.getLatLngs();
+      const lines = Array.isArray(nested[0]) ? nested : [nested];
+      labels.add({ kind: p.place, layer: group, text: p.label, dense: p.dense, off: p.off, className: "label-" + p.kind,
+        lines: p.closed && p.place === "line" ? lines.map((ring) => [...ring, ring[0]]) : lines });
+    }
+    if (!stakesIn) addStakes();
+  }
+
+  function panel() {
+    const body = document.body, toggle = document.getElementById("toggle"), narrow = window.matchMedia("(max-width: 760px)");
+    function set(open) {
+      body.classList.toggle("panel-open", open);
+      body.classList.toggle("panel-closed", !open);
+      toggle.setAttribute("aria-expanded", String(open));
+      toggle.textContent = open ? "Hide the details" : "Show the details";
+    }
+    toggle.addEventListener("click", () => set(toggle.getAttribute("aria-expanded") !== "true"));
+    set(!narrow.matches);
+    if (narrow.matches) document.querySelector(".legend").open = false;
+    return () => { if (narrow.matches) set(false); };
+  }
+
+  /* On paper the map takes the sheet's size; what was in view stays in view. */
+  function printing(map, labels) {
+    const stage = map.getContainer().parentNode, legend = document.querySelector(".legend");
+    let before = null;
+    window.addEventListener("beforeprint", () => {
+      before = { centre: map.getCenter(), zoom: map.getZoom(), open: legend.open };
+      const view = map.getBounds().pad(-0.04);
+      map.closePopup();
+      legend.open = true;
+      stage.style.cssText = "position:absolute;width:255mm;height:158mm";
+      map.invalidateSize({ animate: false, pan: false });
+      map.fitBounds(view, { animate: false });
+      labels.remeasure();
+    });
+    window.addEventListener("afterprint", () => {
+      legend.open = before.open;
+      stage.style.cssText = "";
+      map.invalidateSize({ animate: false, pan: false });
+      map.setView(before.centre, before.zoom, { animate: false });
+      labels.remeasure();
+    });
+  }
+
+  /* Lines and areas switched on again return to their own height in the pile, not on top. */
+  function keepOrder(map, layers) {
+    map.on("overlayadd", () => {
+      for (const layer of Object.values(layers)) if (layer.bringToFront && map.hasLayer(layer)) layer.bringToFront();
+    });
+  }
+
+  /* `layers`: by name, from the lowest to the highest; `config`: bounds, lat, lowered (elevation factor). */
+  Siting.start = function (map, layers, config) {
+    const stakes = () => (map.hasLayer(layers.stakes) ? layers.stakes.getLayers() : []);
+    const buttons = tools(map), measure = Siting.measure(map, config, stakes, buttons.measure);
+    const read = reader(map, stakes, measure);
+    const closeSheet = panel();
+    map.invalidateSize({ animate: false, pan: false });
+    buttons.all.addEventListener("click", followSize(map, config));
+    layers.stakes.eachLayer(read.stake);
+    for (const [name, group] of Object.entries(layers)) {
+      if (name !== "stakes" && name !== "contours" && group.eachLayer) group.eachLayer(read.shape);
+    }
+    const labels = Siting.labels(map, taken(map, layers, stakes));
+    addLabels(map, labels, layers);
+    Siting.scaleBar(map, config);
+    keepOrder(map, layers);
+    printing(map, labels);
+    document.querySelector(".legend").addEventListener("toggle", labels.place);
+    for (const button of document.querySelectorAll("button[data-stake]")) {
+      button.addEventListener("click", () => {
+        const marker = layers.stakes.getLayers().find((m) => m.feature.properties.id === button.dataset.stake);
+        closeSheet();
+        map.setView(marker.getLatLng(), Math.max(map.getZoom(), 18), { animate: false });
+        read.open(marker.feature.properties, marker.getLatLng());
+      });
+    }
+    labels.remeasure();
+  };
+})((window.Siting = window.Siting || {}));

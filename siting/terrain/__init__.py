@@ -1,0 +1,1 @@
+"""The ground as a surface: heights, slopes, the shaded backdrop."""

@@ -1,0 +1,1 @@
+"""The files of a packet. They print the plan and compute nothing."""
