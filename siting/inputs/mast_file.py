@@ -69,19 +69,27 @@ def find_mast(use: str, folder: Path, where: str) -> tuple[Path, str, bool]:
     Raises:
         InputError: neither a shipped mast nor a file.
     """
+    if use not in shipped_masts() and (folder / use).is_file():
+        return folder / use, use, False
+    return *find_shipped(use, where), True
+
+
+def find_shipped(name: str, where: str) -> tuple[Path, str]:
+    """Path and shown name of a shipped mast.
+
+    Raises:
+        InputError: there is none of that name.
+    """
     shipped = shipped_masts()
-    if use in shipped:
-        return Path(str(files("siting") / "masts" / f"{use}.toml")), f"{use} (shipped mast)", True
-    path = folder / use
-    if path.is_file():
-        return path, use, False
-    near = difflib.get_close_matches(use, shipped, 1, 0.5)
+    if name in shipped:
+        return Path(str(files("siting") / "masts" / f"{name}.toml")), f"{name} (shipped mast)"
+    near = difflib.get_close_matches(name, shipped, 1, 0.5)
     hint = f"did you mean {near[0]}? " if near else ""
     raise InputError.of(
         "mast_unknown",
         where,
-        f"'{use}' is neither a shipped mast nor a file",
-        f"{hint}Shipped: {', '.join(shipped)}; or give the path of a mast file relative to the site file",
+        f"'{name}' is neither a shipped mast nor a file",
+        f"{hint}shipped: {', '.join(shipped)}; or give the path of a mast file relative to the site file",
     )
 
 

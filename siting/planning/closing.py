@@ -61,7 +61,7 @@ def crs_record(frame: Frame, north: Declination) -> PlanCrs:
     )
 
 
-def terrain_record(ground: Ground) -> Terrain:
+def terrain_record(site: Site, ground: Ground) -> Terrain:
     """The DEM that the plan stands on."""
     header = ground.header
     return Terrain(
@@ -71,6 +71,7 @@ def terrain_record(ground: Ground) -> Terrain:
         cell_m=cell_m(ground),
         unit=unit_text(header),
         vertical_datum=header.vertical_datum or "not stated",
+        blank_elevation=site.blank_unknown_elevation and not header.vertical_datum,
     )
 
 

@@ -58,6 +58,7 @@ class Terrain:
     cell_m: tuple[float, float] = quantity("length", "ground size of a cell at the base: along a row, along a column")
     unit: str = words("unit of its heights, and where that is stated")
     vertical_datum: str = words("its vertical datum, or that none is stated")
+    blank_elevation: bool = words("true where the user wants no elevation in point files without a named vertical datum")
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,8 @@
   function reader(map, stakes, measure) {
     const width = () => Math.min(340, map.getSize().x - 60);
     function open(props, latlng) {
-      L.popup({ maxWidth: width(), minWidth: Math.min(260, width()), autoPanPadding: [12, 12] })
+      const side = map.getSize().x > 600 ? 150 : 12; // beside the buttons; a phone hides them (map.css)
+      L.popup({ maxWidth: width(), minWidth: Math.min(260, width()), autoPanPaddingTopLeft: [side, 12], autoPanPaddingBottomRight: [12, 12] })
         .setLatLng(latlng).setContent(card(props)).openOn(map);
     }
     /* Where touch areas overlap, the stake nearest to the finger is meant. */
@@ -53,6 +54,7 @@
       if (!event || event.clientX === undefined) return marker;
       const at = map.mouseEventToContainerPoint(event);
       const far = (m) => map.latLngToContainerPoint(m.getLatLng()).distanceTo(at);
+      if (far(marker) > 32) return marker; // pressed by a screen reader or a script: no finger
       return stakes().reduce((a, b) => (far(b) < far(a) ? b : a), marker);
     }
     function stakeClicked(event) {
@@ -61,6 +63,7 @@
       if (measure.active()) measure.add(marker.getLatLng());
       else open(marker.feature.properties, marker.getLatLng());
     }
+    map.on("popupopen popupclose", (event) => map.getContainer().parentNode.classList.toggle("reading", event.type === "popupopen"));
     return {
       stake: (marker) => {
         marker.on("click", stakeClicked);
@@ -87,7 +90,9 @@
   /* A turned phone or a drawn panel leaves the whole layout in view, unless the reader has moved the map. */
   function followSize(map, config) {
     const view = () => map.getZoom() + " " + map.getCenter();
-    let whole = null;
+    let whole = null, popup = null;
+    map.on("popupopen", (event) => { popup = event.popup; });
+    map.on("popupclose", () => { popup = null; });
     function fit() {
       wholeLayout(map, config);
       whole = view();
@@ -96,6 +101,7 @@
       const untouched = view() === whole;
       map.invalidateSize({ pan: !untouched, animate: false });
       if (untouched) fit();
+      if (popup) popup.update(); // back into view
     }).observe(map.getContainer());
     fit();
     return fit;
@@ -147,7 +153,7 @@
   function addLabels(map, labels, layers) {
     const addStakes = () => layers.stakes.eachLayer((m) => {
       const p = m.feature.properties;
-      labels.add({ kind: "stake", layer: layers.stakes, text: p.label, at: m.getLatLng(), azimuth: p.azimuth,
+      labels.add({ kind: "stake", layer: layers.stakes, texts: [p.label], at: m.getLatLng(), azimuth: p.azimuth,
         reach: p.role === "base" || p.role === "head" ? 15 : 11, className: "label-stake label-" + p.role + " c-" + p.role + " label-" + p.verdict });
     });
     const named = [];
@@ -165,14 +171,14 @@
       }
       const p = l.feature.properties, nested = l.getLatLngs();
       const lines = Array.isArray(nested[0]) ? nested : [nested];
-      labels.add({ kind: p.place, layer: group, text: p.label, dense: p.dense, off: p.off, className: "label-" + p.kind,
+      labels.add({ kind: p.place, layer: group, texts: [p.label, ...(p.brief ? [p.brief] : [])], dense: p.dense, off: p.off, aside: p.aside, className: "label-" + p.kind,
         lines: p.closed && p.place === "line" ? lines.map((ring) => [...ring, ring[0]]) : lines });
     }
     if (!stakesIn) addStakes();
   }
 
   function panel() {
-    const body = document.body, toggle = document.getElementById("toggle"), narrow = window.matchMedia("(max-width: 760px)");
+    const body = document.body, toggle = document.getElementById("toggle"), narrow = window.matchMedia("screen and (max-width: 760px)");
     function set(open) {
       body.classList.toggle("panel-open", open);
       body.classList.toggle("panel-closed", !open);

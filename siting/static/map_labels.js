@@ -11,26 +11,26 @@
   const hit = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
 
   /* Places around a stake: away from the base first, then turning to both sides, then once more farther out. */
-  function aroundStake(map, label) {
+  function aroundStake(map, label, form) {
     const p = map.latLngToContainerPoint(label.at), places = [];
     for (const far of [0, 13, 26]) {
       for (const turn of [0, 45, -45, 90, -90, 135, -135, 180]) {
         const t = (label.azimuth + turn) * Math.PI / 180, dx = Math.sin(t), dy = -Math.cos(t);
         const reach = label.reach + far;
-        places.push({ x: p.x + dx * (reach + label.w / 2), y: p.y + dy * (reach + label.h / 2), angle: 0 });
+        places.push({ x: p.x + dx * (reach + form.w / 2), y: p.y + dy * (reach + form.h / 2), angle: 0 });
       }
     }
     return places;
   }
 
   /* Places along a line or an outline, turned with it, readable from below or from the right. */
-  function alongLine(map, label) {
+  function alongLine(map, label, form) {
     const places = [];
     for (const line of label.lines) {
       const p = line.map((at) => map.latLngToContainerPoint(at)), sums = [0];
       for (let i = 1; i < p.length; i++) sums.push(sums[i - 1] + p[i].distanceTo(p[i - 1]));
       const total = sums[sums.length - 1];
-      if (total < label.w + 8) continue;
+      if (total < form.w + 8) continue;
       const steps = label.dense ? Math.min(24, Math.max(2, Math.floor(total / 90))) : 12;
       const shares = Array.from({ length: steps - 1 }, (_, k) => (k + 1) / steps);
       shares.sort((a, b) => Math.abs(a - 0.5) - Math.abs(b - 0.5));
@@ -48,17 +48,29 @@
     return places;
   }
 
-  /* Places inside an area: its middle, then half-way and nearer to each corner. */
-  function insideArea(map, label) {
-    const places = [];
-    for (const ring of label.lines) {
-      const p = ring.map((at) => map.latLngToContainerPoint(at));
-      const x = p.reduce((sum, q) => sum + q.x, 0) / p.length, y = p.reduce((sum, q) => sum + q.y, 0) / p.length;
-      for (const share of [0.75, 0.5, 0.25, 0]) {
-        for (const q of p) places.push({ x: x + share * (q.x - x), y: y + share * (q.y - y), angle: 0 });
+  function inside(ring, x, y) {
+    let odd = false;
+    for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+      const a = ring[i], b = ring[j];
+      if (a.y > y !== b.y > y && x < (b.x - a.x) * (y - a.y) / (b.y - a.y) + a.x) odd = !odd;
+    }
+    return odd;
+  }
+
+  /* Places wholly inside an area, on a grid over what is in view: the middle first, or (`aside`) the rim first. */
+  function insideArea(map, label, form) {
+    const size = map.getSize(), ring = label.lines[0].map((at) => map.latLngToContainerPoint(at)), places = [];
+    const xs = ring.map((p) => p.x), ys = ring.map((p) => p.y);
+    const x0 = Math.max(0, Math.min(...xs)), x1 = Math.min(size.x, Math.max(...xs));
+    const y0 = Math.max(0, Math.min(...ys)), y1 = Math.min(size.y, Math.max(...ys));
+    for (let x = x0 + form.w / 2; x < x1; x += 24) {
+      for (let y = y0 + form.h; y < y1; y += 18) {
+        const corners = [-1, 1].flatMap((i) => [-1, 1].map((j) => [x + i * (form.w / 2 + 3), y + j * (form.h / 2 + 3)]));
+        if (corners.every((c) => inside(ring, c[0], c[1]))) places.push({ x: x, y: y, angle: 0 });
       }
     }
-    return places;
+    const off = (p) => Math.hypot(p.x - (x0 + x1) / 2, p.y - (y0 + y1) / 2) * (label.aside ? -1 : 1);
+    return places.sort((a, b) => off(a) - off(b));
   }
 
   const PLACES = { stake: aroundStake, line: alongLine, area: insideArea };
@@ -70,37 +82,52 @@
     pane.style.zIndex = 640;
     pane.style.pointerEvents = "none";
 
+    /* `label.texts`: what it says, at full length first, then shorter. */
     function add(label) {
-      const el = document.createElement("div");
-      el.className = "label leaflet-zoom-hide " + label.className;
-      el.textContent = label.text;
-      el.setAttribute("aria-hidden", "true");
-      pane.appendChild(el);
-      all.push(Object.assign(label, { el: el, w: el.offsetWidth, h: el.offsetHeight }));
+      label.forms = label.texts.map((text) => {
+        const el = document.createElement("div");
+        el.className = "label leaflet-zoom-hide " + label.className;
+        el.textContent = text;
+        el.setAttribute("aria-hidden", "true");
+        pane.appendChild(el);
+        return { el: el, w: 0, h: 0 };
+      });
+      all.push(label);
+    }
+
+    function findSpot(label, form, full, ink) {
+      const size = map.getSize();
+      const free = PLACES[label.kind](map, label, form).filter((spot) => {
+        const b = spot.box = box(spot.x, spot.y, form.w, form.h, spot.angle);
+        const inView = b[0] >= 0 && b[1] >= 0 && b[2] <= size.x && b[3] <= size.y;
+        return inView && !full.some((other) => hit(b, other));
+      });
+      const clear = (spot) => label.kind === "line" || !ink.some((other) => hit(spot.box, other));
+      return free.find(clear) || (label.kind === "stake" && free[0]) || null;
     }
 
     function place() {
-      const size = map.getSize(), full = taken.boxes(), ink = taken.inked();
+      const full = taken.boxes(), ink = taken.inked();
       for (const label of all) {
-        const free = map.hasLayer(label.layer) ? PLACES[label.kind](map, label).filter((spot) => {
-          const b = spot.box = box(spot.x, spot.y, label.w, label.h, spot.angle);
-          const inView = b[0] >= 0 && b[1] >= 0 && b[2] <= size.x && b[3] <= size.y;
-          return inView && !full.some((other) => hit(b, other));
-        }) : [];
-        const clear = (spot) => label.kind === "line" || !ink.some((other) => hit(spot.box, other));
-        const spot = free.find(clear) || (label.kind === "stake" && free[0]);
-        label.el.style.display = spot ? "" : "none";
-        if (!spot) continue;
-        full.push(spot.box);
-        const at = map.containerPointToLayerPoint([spot.x, spot.y]);
-        label.el.style.transform = "translate(" + at.x + "px," + at.y + "px) rotate(" + spot.angle + "rad) translate(-50%,-50%)";
+        let spot = null;
+        for (const form of label.forms) {
+          const here = !spot && map.hasLayer(label.layer) ? findSpot(label, form, full, ink) : null;
+          form.el.style.display = here ? "" : "none";
+          if (!here) continue;
+          spot = here;
+          full.push(spot.box);
+          const at = map.containerPointToLayerPoint([spot.x, spot.y]);
+          form.el.style.transform = "translate(" + at.x + "px," + at.y + "px) rotate(" + spot.angle + "rad) translate(-50%,-50%)";
+        }
       }
     }
+
+    /* After labels were added, or where the type changes size (paper): measure all, then place. */
     function remeasure() {
-      for (const label of all) {
-        label.el.style.display = "";
-        label.w = label.el.offsetWidth;
-        label.h = label.el.offsetHeight;
+      for (const form of all.flatMap((label) => label.forms)) {
+        form.el.style.display = "";
+        form.w = form.el.offsetWidth;
+        form.h = form.el.offsetHeight;
       }
       place();
     }

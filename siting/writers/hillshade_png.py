@@ -32,6 +32,6 @@ def grey_png(shade: np.ndarray) -> bytes:
         b"\x89PNG\r\n\x1a\n"
         + _chunk(b"IHDR", struct.pack(">IIBBBBB", cols, rows, 8, 0, 0, 0, 0))
         + _chunk(b"tRNS", b"\x00\x00")
-        + _chunk(b"IDAT", zlib.compress(filtered.tobytes(), 9))
+        + _chunk(b"IDAT", zlib.compress(filtered.tobytes(), 6))
         + _chunk(b"IEND", b"")
     )

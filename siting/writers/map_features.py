@@ -23,8 +23,10 @@ LAYERS = (
     ("boundary", "Distance to boundary", ("boundary_tie",)),
     ("laydown", "Laydown", ("laydown",)),
 )
-# Contours whose height is a whole multiple of this many intervals are drawn stronger and carry their height.
+# Contours whose height is a whole multiple of this many intervals are drawn stronger and carry their height;
+# where there are few contours, each carries it.
 INDEX_EVERY = 5
+FEW_CONTOURS = 12
 # Which label is placed first (JavaScript takes the first free place for each).
 LABEL_ORDER = ("laydown", "boundary_tie", "fall_zone", "setback", "anchor_circle", "obstacle", "own_land", "parcel")
 
@@ -63,6 +65,10 @@ def _stake_words(plan: Plan, stake: Stake) -> dict[str, Any]:
     }
 
 
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def _label(plan: Plan, shape: Shape) -> dict[str, Any]:
     """The text on the map and how it lies: along the line or the outline, or inside the area."""
     land = plan.land
@@ -73,11 +79,17 @@ def _label(plan: Plan, shape: Shape) -> dict[str, Any]:
         "anchor_circle": f"Anchor circle {shown(land.anchor_circle_m, 'length')}",
         "boundary_tie": f"{shown(land.nearest_boundary_m, 'length')} to boundary",
     }
+    brief = {
+        "laydown": f"{shown(plan.laydown.azimuth_deg, 'bearing')} true",
+        "boundary_tie": shown(land.nearest_boundary_m, "length"),
+    }
     if shape.kind not in LABEL_ORDER:
         return {}
     inside = shape.kind in ("parcel", "own_land") or (shape.kind == "obstacle" and shape.geometry == "Polygon")
     return {
-        "label": numbers.get(shape.kind, shape.label),
+        "label": numbers.get(shape.kind, _capital(shape.label)),
+        "brief": brief.get(shape.kind, ""),  # where there is no room
+        "aside": shape.kind == "own_land",  # the layout stands in its middle
         "place": "area" if inside else "line",
         "closed": shape.geometry == "Polygon",
         "off": 13 if shape.kind == "laydown" else 10,
@@ -111,7 +123,7 @@ def shape_layers(plan: Plan) -> list[MapLayer]:
     for key, name, kinds in LAYERS:
         features = []
         for shape in (shape for kind in kinds for shape in by_kind.pop(kind, [])):
-            words = {"title": shape.label, "kind": shape.kind, "rows": shape_rows(plan, shape), **_label(plan, shape)}
+            words = {"title": _capital(shape.label), "kind": shape.kind, "rows": shape_rows(plan, shape), **_label(plan, shape)}
             words["css"] = _css(plan, shape)
             if shape.kind == "laydown":  # a white line below it, so that it stands out from the ground
                 case = {"css": "laydown_case", "title": "", "kind": "laydown", "rows": []}
@@ -134,7 +146,7 @@ def contour_features(backdrop: Backdrop) -> list[dict[str, Any]]:
         steps = height_m / (backdrop.contour_interval_m * INDEX_EVERY)
         index = abs(steps - round(steps)) < 1e-6
         words = {"css": "contour_index" if index else "contour", "kind": "contour", "rows": []}
-        if index:
+        if index or len(lines) <= FEW_CONTOURS:
             words |= {"label": f"{height_m:g}", "place": "line", "dense": True, "order": len(LABEL_ORDER)}
         features.append(_feature(number, "MultiLineString", parts, words))
     return features

@@ -82,16 +82,16 @@ def _laydown(plan: Plan) -> str:
 
 def _check(check: Check) -> str:
     """One check: found against limit, how much of the limit is used, where, and where the limit comes from."""
-    kind = CHECK_QUANTITIES[check.unit]
+    kind = CHECK_QUANTITIES.get(check.unit, check.unit)  # "count" names its quantity itself
     doubt = f" ± {shown(check.uncertainty, kind)}" if check.uncertainty else ""
     found = f"{shown(check.value, kind)}{doubt}, {'at least' if check.limit_is_least else 'at most'} {shown(check.limit, kind)}"
     width = min(check.utilisation / BAR_END, 1.0) * 100
+    bar = f'<div class="bar" aria-hidden="true"><i style="width:{width:.1f}%"></i><b></b></div>'
     return (
         f'<div class="item is-{check.verdict}"><div class="top"><h3>{escape(check.label)}</h3>{_word(check.verdict)}</div>'
-        f'<p class="figure">{escape(found)}</p>'
-        f'<div class="bar" aria-hidden="true"><i style="width:{width:.1f}%"></i><b></b></div>'
-        f'<p class="small">Utilisation {shown(check.utilisation, "ratio")}. {escape(check.place)}.</p>'
-        f'<p class="small">Limit: {escape(check.source)} · check {escape(check.id)}</p></div>'
+        f'<div class="used"><span class="figure">{escape(found)}</span>{bar}'
+        f'<span>utilisation {shown(check.utilisation, "ratio")}</span></div>'
+        f'<p class="small">{escape(check.place)}. Limit: {escape(check.source)} · {escape(check.id)}</p></div>'
     )
 
 
@@ -211,6 +211,6 @@ def body(plan: Plan, drawn: Iterable[str]) -> str:
     before = f"{(STATIC / 'map_defs.html').read_text('utf-8')}{_head(plan)}<main class=\"stage\" aria-label=\"Map\">"
     after = (
         f"{legend(plan, set(drawn))}{_over_the_map()}</main>"
-        f'<aside id="panel" class="panel" aria-label="Details" tabindex="-1">{panel}</aside>'
+        f'<aside id="panel" class="panel" role="region" aria-label="Details" tabindex="0">{panel}</aside>'
     )
     return before.replace("{", "&#123;") + "{map}" + after.replace("{", "&#123;")
