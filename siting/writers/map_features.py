@@ -9,7 +9,7 @@ from typing import Any
 from siting.figures import shown
 from siting.records.ground import Backdrop
 from siting.records.plan import Plan, Shape, Stake
-from siting.writers.map_words import ROLES, STAKE_VERDICTS, shape_rows, stake_rows
+from siting.writers.map_words import ROLES, STAKE_VERDICTS, capital, shape_rows, stake_rows
 
 # key, name in the list of layers, kinds of shape; the lowest layer first
 LAYERS = (
@@ -65,10 +65,6 @@ def _stake_words(plan: Plan, stake: Stake) -> dict[str, Any]:
     }
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _label(plan: Plan, shape: Shape) -> dict[str, Any]:
     """The text on the map and how it lies: along the line or the outline, or inside the area."""
     land = plan.land
@@ -87,7 +83,7 @@ def _label(plan: Plan, shape: Shape) -> dict[str, Any]:
         return {}
     inside = shape.kind in ("parcel", "own_land") or (shape.kind == "obstacle" and shape.geometry == "Polygon")
     return {
-        "label": numbers.get(shape.kind, _capital(shape.label)),
+        "label": numbers.get(shape.kind, capital(shape.label)),
         "brief": brief.get(shape.kind, ""),  # where there is no room
         "aside": shape.kind == "own_land",  # the layout stands in its middle
         "place": "area" if inside else "line",
@@ -123,7 +119,7 @@ def shape_layers(plan: Plan) -> list[MapLayer]:
     for key, name, kinds in LAYERS:
         features = []
         for shape in (shape for kind in kinds for shape in by_kind.pop(kind, [])):
-            words = {"title": _capital(shape.label), "kind": shape.kind, "rows": shape_rows(plan, shape), **_label(plan, shape)}
+            words = {"title": capital(shape.label), "kind": shape.kind, "rows": shape_rows(plan, shape), **_label(plan, shape)}
             words["css"] = _css(plan, shape)
             if shape.kind == "laydown":  # a white line below it, so that it stands out from the ground
                 case = {"css": "laydown_case", "title": "", "kind": "laydown", "rows": []}

@@ -9,7 +9,7 @@ from siting.figures import CHECK_QUANTITIES, shown
 from siting.records.findings import Check
 from siting.records.plan import Plan, Stake
 from siting.writers.map_legend import legend
-from siting.writers.map_words import VERDICT_WORDS, Rows, crs_name, laydown_rows
+from siting.writers.map_words import VERDICT_WORDS, Rows, capital, crs_name, laydown_rows
 from siting.writers.offline_folium import STATIC
 
 BANNERS = {
@@ -85,20 +85,21 @@ def _check(check: Check) -> str:
     kind = CHECK_QUANTITIES.get(check.unit, check.unit)  # "count" names its quantity itself
     doubt = f" ± {shown(check.uncertainty, kind)}" if check.uncertainty else ""
     found = f"{shown(check.value, kind)}{doubt}, {'at least' if check.limit_is_least else 'at most'} {shown(check.limit, kind)}"
+    place = f"{capital(check.place)}. " if check.place else ""
     width = min(check.utilisation / BAR_END, 1.0) * 100
     bar = f'<div class="bar" aria-hidden="true"><i style="width:{width:.1f}%"></i><b></b></div>'
     return (
-        f'<div class="item is-{check.verdict}"><div class="top"><h3>{escape(check.label)}</h3>{_word(check.verdict)}</div>'
-        f'<div class="used"><span class="figure">{escape(found)}</span>{bar}'
-        f'<span>utilisation {shown(check.utilisation, "ratio")}</span></div>'
-        f'<p class="small">{escape(check.place)}. Limit: {escape(check.source)} · {escape(check.id)}</p></div>'
+        f'<div class="item is-{check.verdict}"><div class="top"><h3>{escape(capital(check.label))}</h3>{_word(check.verdict)}</div>'
+        f'<div class="used"><span class="figure">{escape(found)}</span>'
+        f'<span>utilisation {shown(check.utilisation, "ratio")}</span>{bar}</div>'
+        f'<p class="small">{escape(place)}Limit: {escape(check.source)} · {escape(check.id)}</p></div>'
     )
 
 
 def _gaps(plan: Plan) -> str:
     items = [
-        f'<div class="item is-unchecked"><div class="top"><h3>{escape(_plain(gap.id))}</h3>{_word("unchecked")}</div>'
-        f"<p>Missing: {escape(gap.missing)}.</p><p>To do: {escape(gap.do)}.</p></div>"
+        f'<div class="item is-unchecked"><div class="top"><h3>{escape(capital(_plain(gap.id)))}</h3>{_word("unchecked")}</div>'
+        f"<p>Missing: {escape(gap.missing.rstrip("."))}.</p><p>To do: {escape(gap.do.rstrip("."))}.</p></div>"
         for gap in plan.unchecked_detail
     ]
     told = {gap.id for gap in plan.unchecked_detail}

@@ -24,6 +24,11 @@ ROLES = {
 }
 
 
+def capital(text: str) -> str:
+    """The text with a capital first letter, no unit."""
+    return text[:1].upper() + text[1:]
+
+
 def crs_name(plan: Plan) -> str:
     """The projected CRS as a reader sees it, no unit."""
     return f"EPSG:{plan.crs.epsg} {plan.crs.name}" if plan.crs.epsg else plan.crs.name
