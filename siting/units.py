@@ -26,7 +26,7 @@ def turn_deg(from_deg: float, to_deg: float) -> float:
 
 def compass_point(bearing_deg: float) -> str:
     """The nearest of the sixteen compass points, no unit."""
-    names = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
+    names = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"]
     return names[int((bearing_deg % 360.0) / 22.5 + 0.5) % 16]
 
 

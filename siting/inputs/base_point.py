@@ -18,7 +18,7 @@ _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 _DECIMAL = re.compile(rf"\s*({_NUMBER})\s*°?\s*[,; ]\s*({_NUMBER})\s*°?\s*$")
 _PART = r"""\s*([+-]?)(\d{1,3})\s*[°d:\s]\s*(\d{1,2})(?:\s*['′m:\s]\s*(\d{1,2}(?:\.\d+)?)\s*(?:"|″|''|s)?|(\.\d+)?\s*['′m]?)\s*"""
 _DMS = re.compile(rf"{_PART}([NSns])?\s*[,; ]\s*{_PART}([EWOewo])?\s*$")
-_LETTERED = re.compile(rf"\s*(\d+(?:\.\d+)?)\s*°?\s*([NS])\s*[,; ]\s*(\d+(?:\.\d+)?)\s*°?\s*([EW])\s*$", re.I)
+_LETTERED = re.compile(r"\s*(\d+(?:\.\d+)?)\s*°?\s*([NS])\s*[,; ]\s*(\d+(?:\.\d+)?)\s*°?\s*([EW])\s*$", re.I)
 _UTM = re.compile(r"\s*(\d{1,2})\s*([A-Za-z])\s+(\d{5,7}(?:\.\d+)?)\s*m?E?\s*[,; ]\s*(\d{1,8}(?:\.\d+)?)\s*m?N?\s*$")
 _MGRS = re.compile(r"\s*\d{1,2}\s*[C-HJ-NP-Xc-hj-np-x]\s*[A-HJ-NP-Za-hj-np-z]\s*[A-HJ-NP-Va-hj-np-v]\s*(\d{4,5})\s*(\d{4,5})\s*$")
 

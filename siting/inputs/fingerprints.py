@@ -5,9 +5,9 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
-from siting.version import VERSION
 from siting.records.ground import Grid
 from siting.records.plan import InputFile
+from siting.version import VERSION
 
 # A file up to this size is hashed whole; of a larger DEM the heights that were read, so that a plan on a huge
 # DEM costs what its window costs.

@@ -248,5 +248,5 @@ def _today() -> datetime.date:
     """The day of the plan: SOURCE_DATE_EPOCH where it is set (repeatable builds), else today."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if epoch and epoch.isdigit():
-        return datetime.datetime.fromtimestamp(int(epoch), datetime.timezone.utc).date()
+        return datetime.datetime.fromtimestamp(int(epoch), datetime.UTC).date()
     return datetime.date.today()

@@ -24,6 +24,28 @@ def bilinear(grid: np.ndarray, col_px: np.ndarray, row_px: np.ndarray) -> np.nda
         col_px, row_px: positions counted from the grid's outer corner, so a cell's centre is at whole + 0.5.
     """
     c, r = col_px - 0.5, row_px - 0.5
+    j, i = np.floor(c + BORDER_PX), np.floor(r + BORDER_PX)
+    rows, cols = grid.shape
+    inside = i.size > 0 and i.min() >= 0 and j.min() >= 0 and i.max() < rows - 1 and j.max() < cols - 1
+    if not inside:
+        return _bilinear_at_edges(grid, c, r)
+    u, v = c - j, r - i
+    k = (i * cols + j).astype(np.intp)
+    flat = grid.ravel()
+    top, low = flat.take(k), flat.take(k + cols)
+    top += u * (flat.take(k + 1) - top)
+    low += u * (flat.take(k + cols + 1) - low)
+    height = top + v * (low - top)
+    unknown = np.isnan(height)
+    if unknown.any():
+        c, r = np.broadcast_to(c, height.shape), np.broadcast_to(r, height.shape)
+        height[unknown] = _bilinear_at_edges(grid, c[unknown], r[unknown])
+    return height
+
+
+def _bilinear_at_edges(grid: np.ndarray, c: np.ndarray, r: np.ndarray) -> np.ndarray:
+    """`bilinear` cell by cell with care for the grid's rim and for missing data; positions from cell centres."""
+    c, r = np.broadcast_arrays(c, r)
     i, j = whole_px(r), whole_px(c)
     v, u = r - i, c - j
     # On the very line of centres the next cell takes no part, so its missing data does no harm.
@@ -32,13 +54,10 @@ def bilinear(grid: np.ndarray, col_px: np.ndarray, row_px: np.ndarray) -> np.nda
     i1, j1 = i + (v > 0), j + (u > 0)
     rows, cols = grid.shape
     outside = (i < 0) | (j < 0) | (i1 >= rows) | (j1 >= cols)
-    if outside.any():
-        i, j, i1, j1 = (np.where(outside, 0, x) for x in (i, j, i1, j1))
-    flat = grid.ravel()
-    top = flat[i * cols + j] * (1.0 - u) + flat[i * cols + j1] * u
-    low = flat[i1 * cols + j] * (1.0 - u) + flat[i1 * cols + j1] * u
-    height = top * (1.0 - v) + low * v
-    return np.where(outside, np.nan, height) if outside.any() else height
+    i, j, i1, j1 = (np.where(outside, 0, x) for x in (i, j, i1, j1))
+    top = grid[i, j] * (1.0 - u) + grid[i, j1] * u
+    low = grid[i1, j] * (1.0 - u) + grid[i1, j1] * u
+    return np.where(outside, np.nan, top * (1.0 - v) + low * v)
 
 
 def horn_gradient(grid: np.ndarray, col_px: np.ndarray, row_px: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -57,15 +57,24 @@ class Rays:
         """Column and row (pixels) at a distance along the rays of these indices; arrays broadcast."""
         s = distance_m
         c, r = self.cols[index], self.rows[index]
-        col = self.origin_colrow[0] + s * (c[..., 0] + s * (c[..., 1] + s * c[..., 2]))
-        row = self.origin_colrow[1] + s * (r[..., 0] + s * (r[..., 1] + s * r[..., 2]))
-        return col, row
+        return _cubic(self.origin_colrow[0], c, s), _cubic(self.origin_colrow[1], r, s)
 
     def index_of(self, azimuths_deg: np.ndarray) -> np.ndarray:
         """The index of the ray nearest to each azimuth; every azimuth asked for must be in the table. No unit."""
         turned = np.mod(np.round(azimuths_deg, 9), 360.0)
         index = np.searchsorted(self.azimuths_deg, turned - 1e-7)
         return np.where(index >= self.azimuths_deg.size, 0, index)
+
+
+def _cubic(origin: float, c: np.ndarray, s: np.ndarray) -> np.ndarray:
+    """origin + c1*s + c2*s^2 + c3*s^3, in place: this runs over every sample of every azimuth."""
+    total = c[..., 2] * s
+    total += c[..., 1]
+    total *= s
+    total += c[..., 0]
+    total *= s
+    total += origin
+    return total
 
 
 @dataclass(frozen=True, slots=True)

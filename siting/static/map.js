@@ -84,7 +84,8 @@
   function wholeLayout(map, config) {
     const legend = document.querySelector(".legend"), width = map.getSize().x;
     const beside = legend.open && width > 2.6 * legend.offsetWidth ? legend.offsetWidth + 10 : 0;
-    map.fitBounds(config.bounds, { paddingTopLeft: [12, 12], paddingBottomRight: [12 + beside, 12], animate: false });
+    const below = map.getSize().y < 500 ? document.querySelector(".corner").offsetHeight : 0; // a phone held across
+    map.fitBounds(config.bounds, { paddingTopLeft: [12, 12], paddingBottomRight: [12 + beside, 12 + below], animate: false });
   }
 
   /* A turned phone or a drawn panel leaves the whole layout in view, unless the reader has moved the map. */
@@ -187,7 +188,6 @@
     }
     toggle.addEventListener("click", () => set(toggle.getAttribute("aria-expanded") !== "true"));
     set(!narrow.matches);
-    if (narrow.matches) document.querySelector(".legend").open = false;
     return () => { if (narrow.matches) set(false); };
   }
 
@@ -228,6 +228,7 @@
     const read = reader(map, stakes, measure);
     const closeSheet = panel();
     map.invalidateSize({ animate: false, pan: false });
+    document.querySelector(".legend").open = map.getSize().x >= 700 && map.getSize().y >= 560;
     buttons.all.addEventListener("click", followSize(map, config));
     layers.stakes.eachLayer(read.stake);
     for (const [name, group] of Object.entries(layers)) {

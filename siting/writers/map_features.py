@@ -45,9 +45,17 @@ def _feature(number: int, kind: str, coordinates: Any, properties: dict[str, Any
     return {"type": "Feature", "id": number, "geometry": geometry, "properties": properties}
 
 
+def unwrapped(lon: float, base_lon: float) -> float:
+    """The longitude within 180 degrees of the base's, so that a site on the antimeridian is drawn in one piece."""
+    if lon - base_lon > 180.0:
+        return lon - 360.0
+    return lon + 360.0 if lon - base_lon < -180.0 else lon
+
+
 def stake_features(plan: Plan) -> list[dict[str, Any]]:
     """The stakes as points with what their labels and popups say; degrees."""
-    return [_feature(k, "Point", [stake.lon, stake.lat], _stake_words(plan, stake)) for k, stake in enumerate(plan.stakes)]
+    places = [[unwrapped(stake.lon, plan.base.lon), stake.lat] for stake in plan.stakes]
+    return [_feature(k, "Point", places[k], _stake_words(plan, stake)) for k, stake in enumerate(plan.stakes)]
 
 
 def _stake_words(plan: Plan, stake: Stake) -> dict[str, Any]:
@@ -101,8 +109,8 @@ def _css(plan: Plan, shape: Shape) -> str:
     return "guy_temporary" if uses == {"temporary"} else "guy_permanent"
 
 
-def _coordinates(shape: Shape) -> list[Any]:
-    lines = [[list(point) for point in ring] for ring in shape.rings]
+def _coordinates(plan: Plan, shape: Shape) -> list[Any]:
+    lines = [[[unwrapped(lon, plan.base.lon), lat] for lon, lat in ring] for ring in shape.rings]
     return lines if shape.geometry == "Polygon" else lines[0]
 
 
@@ -119,12 +127,13 @@ def shape_layers(plan: Plan) -> list[MapLayer]:
     for key, name, kinds in LAYERS:
         features = []
         for shape in (shape for kind in kinds for shape in by_kind.pop(kind, [])):
+            lines = _coordinates(plan, shape)
             words = {"title": capital(shape.label), "kind": shape.kind, "rows": shape_rows(plan, shape), **_label(plan, shape)}
-            words["css"] = _css(plan, shape)
             if shape.kind == "laydown":  # a white line below it, so that it stands out from the ground
-                case = {"css": "laydown_case", "title": "", "kind": "laydown", "rows": []}
-                features.append(_feature(len(features), shape.geometry, _coordinates(shape), {**words, **case, "label": ""}))
-            features.append(_feature(len(features), shape.geometry, _coordinates(shape), words))
+                case = {**words, "label": "", "css": "laydown_case"}
+                features.append(_feature(len(features), shape.geometry, lines, case))
+            words["css"] = _css(plan, shape)
+            features.append(_feature(len(features), shape.geometry, lines, words))
         if features:
             layers.append(MapLayer(key, name, features))
     if by_kind:

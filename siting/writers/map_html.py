@@ -6,23 +6,27 @@ from typing import TYPE_CHECKING
 
 from siting.records.plan import Plan
 from siting.writers.hillshade_png import grey_png
-from siting.writers.map_features import MapLayer, contour_features, shape_layers, stake_features
+from siting.writers.map_features import MapLayer, contour_features, shape_layers, stake_features, unwrapped
 from siting.writers.map_panel import body
 from siting.writers.offline_folium import data_uri, for_script, offline_map, page
 
 if TYPE_CHECKING:
     import folium
 
+# The first view takes the boundary in up to this many times the larger of setback and fall radius.
+NEAR = 1.5
 SHEETS = ("map.css", "map_marks.css", "map_print.css")
 SCRIPTS = ("map_ground.js", "map_labels.js", "map_measure.js", "map.js")
 
 
 def _extent(plan: Plan) -> list[list[float]]:
-    """South-west and north-east of what must be in view at first: everything but the parcels and obstacles."""
+    """South-west and north-east of what must be in view at first: the layout, and the boundary where it is near."""
+    land = plan.land
+    far = land.nearest_boundary_m is None or land.nearest_boundary_m > NEAR * max(land.setback_m, land.fall_radius_m)
+    wide = ("parcel", "own_land", "obstacle", *(("boundary_tie",) if far else ()))
     points = [(stake.lon, stake.lat) for stake in plan.stakes]
-    wide = ("parcel", "own_land", "obstacle")
     points += [point for shape in plan.shapes if shape.kind not in wide for ring in shape.rings for point in ring]
-    lons, lats = zip(*points, strict=True)
+    lons, lats = zip(*((unwrapped(lon, plan.base.lon), lat) for lon, lat in points), strict=True)
     return [[min(lats), min(lons)], [max(lats), max(lons)]]
 
 

@@ -35,6 +35,10 @@ def _plain(name: str) -> str:
     return name.replace("_", " ")
 
 
+def _sentence(text: str) -> str:
+    return escape(text.rstrip(".") + ".")
+
+
 def _facts(rows: Rows) -> str:
     pairs = (f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>" for name, value in rows)
     return f'<dl class="facts">{"".join(pairs)}</dl>'
@@ -51,7 +55,7 @@ def _section(title: str, content: str, name: str = "") -> str:
 def _head(plan: Plan) -> str:
     """The title, the verdict and what it leaves open: visible on every screen and on the first sheet of paper."""
     gaps = ", ".join(_plain(name) for name in plan.unchecked)
-    loud = f'<p class="loud">NOT CHECKED: {escape(gaps)}</p>' if gaps else ""
+    loud = f'<p class="loud">{_sign("unchecked")}<span>NOT CHECKED: {escape(gaps)}</span></p>' if gaps else ""
     facts = f"{plan.mast.name}, {shown(plan.mast.height_m, 'length')} · {plan.provenance.plan_date}"
     return (
         f'<header class="head"><h1>{escape(plan.name)}</h1>'
@@ -91,7 +95,7 @@ def _check(check: Check) -> str:
     return (
         f'<div class="item is-{check.verdict}"><div class="top"><h3>{escape(capital(check.label))}</h3>{_word(check.verdict)}</div>'
         f'<div class="used"><span class="figure">{escape(found)}</span>'
-        f'<span>utilisation {shown(check.utilisation, "ratio")}</span>{bar}</div>'
+        f"<span>utilisation {shown(check.utilisation, 'ratio')}</span>{bar}</div>"
         f'<p class="small">{escape(place)}Limit: {escape(check.source)} · {escape(check.id)}</p></div>'
     )
 
@@ -99,7 +103,7 @@ def _check(check: Check) -> str:
 def _gaps(plan: Plan) -> str:
     items = [
         f'<div class="item is-unchecked"><div class="top"><h3>{escape(capital(_plain(gap.id)))}</h3>{_word("unchecked")}</div>'
-        f"<p>Missing: {escape(gap.missing.rstrip("."))}.</p><p>To do: {escape(gap.do.rstrip("."))}.</p></div>"
+        f"<p>Missing: {_sentence(gap.missing)}</p><p>To do: {_sentence(gap.do)}</p></div>"
         for gap in plan.unchecked_detail
     ]
     told = {gap.id for gap in plan.unchecked_detail}
@@ -201,7 +205,7 @@ def body(plan: Plan, drawn: Iterable[str]) -> str:
             _section("Laydown", _laydown(plan)),
             _section("Checks, the tightest first", "".join(_check(check) for check in plan.checks)),
             _section("Not checked", _gaps(plan)),
-            _section("Warnings", _list(plan.warnings) if plan.warnings else ""),
+            _section("Warnings", _list(plan.warnings) if plan.warnings else "", "warnings"),
             _section("Stakes", _stakes(plan), "stakes"),
             _section("Cautions", _list(plan.cautions) if plan.cautions else ""),
             _section("Frame and ground", _frame(plan)),
@@ -209,7 +213,7 @@ def body(plan: Plan, drawn: Iterable[str]) -> str:
             _colophon(plan),
         ]
     )
-    before = f"{(STATIC / 'map_defs.html').read_text('utf-8')}{_head(plan)}<main class=\"stage\" aria-label=\"Map\">"
+    before = f'{(STATIC / "map_defs.html").read_text("utf-8")}{_head(plan)}<main class="stage" aria-label="Map">'
     after = (
         f"{legend(plan, set(drawn))}{_over_the_map()}</main>"
         f'<aside id="panel" class="panel" role="region" aria-label="Details" tabindex="0">{panel}</aside>'

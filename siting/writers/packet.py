@@ -68,37 +68,56 @@ def _manifest(plan: Plan, contents: dict[str, bytes]) -> bytes:
 
 
 def _put_in_place(contents: dict[str, bytes], out: Path) -> None:
-    """Stages the files beside the folder, carries over what is not the packet's, then swaps the folders."""
-    out = out.absolute()
+    """Puts the whole packet into the folder at once; where the folder itself cannot be swapped, file by file."""
+    out = out.resolve()
     out.parent.mkdir(parents=True, exist_ok=True)
-    staged = Path(tempfile.mkdtemp(prefix=f".{out.name}-new-", dir=out.parent))
-    old = Path(tempfile.mkdtemp(prefix=f".{out.name}-old-", dir=out.parent))
+    cannot_swap = out.exists() and (out == Path.cwd() or os.path.ismount(out) or not os.access(out.parent, os.W_OK))
+    home = out if cannot_swap else out.parent
+    staged = Path(tempfile.mkdtemp(prefix=f".{out.name}-new-", dir=home))
     try:
-        staged.chmod(out.stat().st_mode & 0o7777 if out.exists() else 0o755)
         for name, data in contents.items():
-            with (staged / name).open("wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-        if out.exists():
-            _carry_over(out, staged, set(contents) | _earlier_files(out))
-            os.rename(out, old / "packet")
-        try:
-            os.rename(staged, out)
-        except OSError:
-            with contextlib.suppress(OSError):
-                os.rename(old / "packet", out)
-            raise
+            (staged / name).write_bytes(data)
+        if cannot_swap:
+            _replace_files(staged, out, tuple(contents))
+        else:
+            _swap_folders(staged, out, set(contents))
     finally:
         shutil.rmtree(staged, ignore_errors=True)
-        shutil.rmtree(old, ignore_errors=True)
+
+
+def _swap_folders(staged: Path, out: Path, packet_files: set[str]) -> None:
+    """Carries over what is not the packet's, then puts the staged folder where the old one was."""
+    staged.chmod(out.stat().st_mode & 0o7777 if out.exists() else 0o755)
+    if not out.exists():
+        os.rename(staged, out)
+        return
+    _carry_over(out, staged, packet_files | _earlier_files(out))
+    old = Path(tempfile.mkdtemp(prefix=f".{out.name}-old-", dir=out.parent))
+    os.rename(out, old / "packet")
+    try:
+        os.rename(staged, out)
+    except OSError:
+        os.rename(old / "packet", out)
+        old.rmdir()
+        raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _replace_files(staged: Path, out: Path, names: tuple[str, ...]) -> None:
+    """Replaces file by file, the manifest last, and takes away what only the earlier packet had."""
+    gone = _earlier_files(out) - set(names)
+    for name in names:
+        os.replace(staged / name, out / name)
+    for name in gone:
+        with contextlib.suppress(OSError):
+            (out / name).unlink()
 
 
 def _earlier_files(out: Path) -> set[str]:
     """Names of the files of an earlier packet in the folder, by its manifest."""
     try:
         earlier = json.loads((out / MANIFEST).read_text(encoding="utf-8"))
-        return {str(item["name"]) for item in earlier["files"]}
+        return {Path(str(item["name"])).name for item in earlier["files"]} | {MANIFEST}
     except (OSError, ValueError, KeyError, TypeError):
         return set()
 
