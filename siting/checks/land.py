@@ -127,8 +127,9 @@ def unchecked_of_land(source: LandSource, kinds: tuple[str, ...]) -> list[Unchec
             missing.append(Unchecked(name, f"no parcels were given, so {words} could not be checked", "give [land] parcels"))
     for name, names in MUST_BE_KNOWN.items():
         plain = name.replace("_", " ")
+        article = "an" if plain[0] in "aeiou" else "a"
         if source.obstacles is None:
-            missing.append(Unchecked(name, f"no obstacle layer was given: whether a {plain} is near is not known", "give [land] obstacles"))
+            missing.append(Unchecked(name, f"no obstacle layer was given: whether {article} {plain} is near is not known", "give [land] obstacles"))
         elif not set(kinds) & set(names):
             missing.append(
                 Unchecked(

@@ -70,7 +70,7 @@ def find_mast(use: str, folder: Path, where: str) -> tuple[Path, str, bool]:
         InputError: neither a shipped mast nor a file.
     """
     if use not in shipped_masts() and (folder / use).is_file():
-        return folder / use, use, False
+        return folder / use, Path(use).name if Path(use).is_absolute() else use, False
     return *find_shipped(use, where), True
 
 

@@ -168,7 +168,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         base=base,
         dem=DemSource(
             dem_path,
-            table.dem.path if own_files else Path(table.dem.path).name,
+            _shown(table.dem.path),
             table.dem.vertical_unit,
             table.dem.vertical_datum,
             table.dem.vertical_error_m,
@@ -182,6 +182,11 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         blank_unknown_elevation=table.points.blank_unknown_elevation,
         files=(*own_files, (found[1], found[0])),
     )
+
+
+def _shown(path: str) -> str:
+    """A path as the packet names it: as written, but never a machine's own folders."""
+    return Path(path).name if Path(path).is_absolute() else path
 
 
 def _base(table: BaseTable, where: str) -> BasePoint:
@@ -220,14 +225,14 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
     factor = SETBACK_FACTOR if table.setback_factor is None else Limit(table.setback_factor, f"user ({where})")
     return LandSource(
         parcels=folder / table.parcels if table.parcels else None,
-        parcels_shown=table.parcels or "",
+        parcels_shown=_shown(table.parcels or ""),
         parcels_layer=table.parcels_layer,
         parcel_id_field=table.parcel_id_field,
         own=tuple(str(v) for v in table.own),
         boundary_error_m=table.boundary_error_m,
         setback_factor=factor,
         obstacles=folder / table.obstacles if table.obstacles else None,
-        obstacles_shown=table.obstacles or "",
+        obstacles_shown=_shown(table.obstacles or ""),
         obstacles_layer=table.obstacles_layer,
     )
 

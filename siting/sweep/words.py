@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from siting.checks import ground as g
+from siting.checks import land
 from siting.checks.columns import Column
 from siting.records.plan import RuledOut, RunnerUp
 from siting.sweep.choose import Ranking
 from siting.units import compass_point, turn_deg
-from siting.verdict import ORDER
+from siting.verdict import FAIL
 
 # Ground flatter than this in every direction has no uphill worth the name: common practice, no source.
 LEVEL_PERCENT = 0.5
@@ -48,6 +49,12 @@ def fault_words(column: Column, k: int) -> str:
         return f"the side guy from {attach} m to {anchor} would change by {value:.2f} m in the lift (limit {limit:g} m)"
     if column.kind == g.WINCH_ARM:
         return f"the winch line's lever arm shrinks to {value:.2f} of the gin pole (least {limit:g})"
+    if column.kind == land.ANCHOR_ON_LAND:
+        return f"anchor {name} would stand {abs(value):.1f} m {'inside' if value >= 0 else 'outside'} the own land"
+    if column.kind == land.GUY_ON_LAND:
+        return f"the guys to {name} would run {value:.1f} m over other land"
+    if column.kind == land.LAYOUT_CLEAR:
+        return f"{name} or its guys would meet {value:.0f} obstacle{'s' if value != 1 else ''}"
     return f"{column.label}: {value:.2f} {column.unit} (limit {limit:g})"
 
 
@@ -103,7 +110,7 @@ def summary(azimuth_deg: float, slope_percent: float, form: str, verdict: str) -
         return f"The base stands on a summit: the ground falls away in every direction, so there is no uphill laydown. Of all azimuths {azimuth_deg:.1f}° falls short by least; {run}."
     if form == "hollow":
         return f"The base stands in a hollow: the ground rises in every direction, and water will gather at the base. {where}; {run}."
-    if verdict == ORDER[2]:
+    if verdict == FAIL:
         return f"No good laydown here: {azimuth_deg:.1f}° true ({compass_point(azimuth_deg)}) is judged, and it fails; {run}."
     return f"{where}; {run}."
 
