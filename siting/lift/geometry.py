@@ -74,6 +74,25 @@ def least_arms(
     return least_winch_arm(mast.gin_pole_length_m, place, rest_rad, math.radians(ARM_JUDGED_TO_DEG))
 
 
+def largest_pulls_kn(
+    mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_rad: np.ndarray
+) -> np.ndarray | None:
+    """Largest winch pull (kN, mast alone) from rest to 80 degrees over K azimuths; NaN where the line cannot lift.
+
+    Taken at the rest line and then in 61 even steps: the pull falls smoothly from near the rest line on.
+    """
+    winch = mast.winch
+    if winch is None:
+        return None
+    place = seen_from_hinge(winch, anchor_heights_m[:, mast.anchors.index(winch)], hinge_m)
+    end = math.radians(ARM_JUDGED_TO_DEG)
+    t = rest_rad[:, None] + (end - rest_rad[:, None]) * np.linspace(0.0, 1.0, 62)
+    arm_m = winch_arm(mast.gin_pole_length_m, tuple(p[:, None] for p in place), t)
+    moment_knm = _weight_kn(mast) * (mast.height_m / 2.0) * np.cos(t)
+    pulls = np.where(arm_m > 0, moment_knm / np.where(arm_m > 0, arm_m, 1.0), np.nan)
+    return pulls.max(axis=1)
+
+
 def lift_angles_deg(rest_deg: float) -> tuple[float, ...]:
     """Mast angles of the lift table: the rest line, then every whole step to 90 degrees."""
     first = math.floor(rest_deg / TABLE_STEP_DEG) + 1
@@ -127,5 +146,9 @@ def _pull_kn(mast: Mast, angle_deg: float, arm_m: float) -> float | None:
     if arm_m <= 0:
         return None
     cosine = 0.0 if angle_deg == 90.0 else math.cos(math.radians(angle_deg))
-    weight_kn = mast.mass_kg_per_m * mast.height_m * GRAVITY_M_S2 / 1000.0
-    return weight_kn * (mast.height_m / 2.0) * cosine / arm_m
+    return _weight_kn(mast) * (mast.height_m / 2.0) * cosine / arm_m
+
+
+def _weight_kn(mast: Mast) -> float:
+    """Weight of the mast alone, kN."""
+    return mast.mass_kg_per_m * mast.height_m * GRAVITY_M_S2 / 1000.0

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from siting.checks.columns import Column
+from siting.checks.ground import WINCH_ARM
 from siting.geodesy.frames import Frame
 from siting.geodesy.north import Declination
 from siting.inputs.dem import unit_text
@@ -99,24 +102,12 @@ def laydown_record(
     azimuth = float(sweep.azimuths_deg[chosen])
     rest, slopes = sweep.rest, sweep.rest.slope_percent
     form = words.ground_form(slopes)
-    cross_fall = float(sweep.cross_fall_percent[chosen])
     verdict = ranking.verdict(chosen)
     is_given = site.azimuth_deg is not None
     profile = Profile(
         s_m=tuple(sweep.profiles.s_m.tolist()),
         ground_m=tuple(sweep.profiles.ground_m[chosen].tolist()),
         rest_line_m=tuple((sweep.hinge_m + rest.rest_slope_percent[chosen] / 100.0 * sweep.profiles.s_m).tolist()),
-    )
-    candidates = tuple(
-        Candidate(
-            azimuth_deg=float(a),
-            slope_percent=float(slopes[k]),
-            rest_slope_percent=float(rest.rest_slope_percent[k]),
-            worst_utilisation=float(ranking.worst_utilisation[k]),
-            verdict=ranking.verdict(k),
-            worst_check=columns[int(ranking.worst_column[k])].id,
-        )
-        for k, a in enumerate(sweep.azimuths_deg)
     )
     return Laydown(
         azimuth_deg=azimuth,
@@ -127,7 +118,7 @@ def laydown_record(
         rest_angle_deg=math.degrees(float(rest.rest_rad[chosen])),
         max_gap_m=float(rest.gap_m[chosen]),
         max_gap_at_m=float(rest.gap_at_m[chosen]),
-        cross_fall_percent=cross_fall if math.isfinite(cross_fall) else None,
+        cross_fall_percent=_finite(sweep.cross_fall_percent[chosen]),
         worst_utilisation=float(ranking.worst_utilisation[chosen]),
         verdict=verdict,
         chosen_by="given by the user" if is_given else "recommended by the sweep",
@@ -138,5 +129,34 @@ def laydown_record(
         ruled_out=words.ruled_out(sweep.azimuths_deg, columns),
         dropped=sweep.dropped,
         profile=profile,
-        candidates=candidates,
+        candidates=_candidates(sweep, ranking, columns),
     )
+
+
+def _candidates(sweep: Sweep, ranking: Ranking, columns: list[Column]) -> tuple[Candidate, ...]:
+    """Every azimuth of the sweep in the plan's words."""
+    rest = sweep.rest
+    travel_m = np.max([t.travel_m for t in sweep.travels], axis=0) if sweep.travels else None
+    arms = next((c.values for c in columns if c.kind == WINCH_ARM), None)
+    return tuple(
+        Candidate(
+            azimuth_deg=float(azimuth),
+            slope_percent=float(rest.slope_percent[k]),
+            rest_slope_percent=float(rest.rest_slope_percent[k]),
+            worst_utilisation=float(ranking.worst_utilisation[k]),
+            verdict=ranking.verdict(k),
+            worst_check=columns[int(ranking.worst_column[k])].id,
+            max_gap_m=float(rest.gap_m[k]),
+            cross_fall_percent=_finite(sweep.cross_fall_percent[k]),
+            max_anchor_slope_percent=float(sweep.anchors.slopes_percent[k].max()),
+            max_side_travel_m=None if travel_m is None else float(travel_m[k]),
+            winch_arm_min_ratio=None if arms is None else float(arms[k]),
+            max_pull_kn=None if sweep.largest_pulls_kn is None else _finite(sweep.largest_pulls_kn[k]),
+        )
+        for k, azimuth in enumerate(sweep.azimuths_deg)
+    )
+
+
+def _finite(value: float) -> float | None:
+    """The number, None where it is not known."""
+    return float(value) if math.isfinite(value) else None

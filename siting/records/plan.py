@@ -87,6 +87,12 @@ class Candidate:
     worst_utilisation: float = quantity("ratio", "largest utilisation of the checks that depend on the azimuth")
     verdict: str = words("worst verdict of those checks")
     worst_check: str = words("id of the check with that utilisation")
+    max_gap_m: float = quantity("travel", "largest gap under the rest line")
+    cross_fall_percent: float | None = quantity("percent", "ground square to it, rising to the right positive; null without data")
+    max_anchor_slope_percent: float = quantity("percent", "steepest ground at an anchor")
+    max_side_travel_m: float | None = quantity("travel", "largest travel of a side guy; null without side guys")
+    winch_arm_min_ratio: float | None = quantity("ratio", "smallest winch arm between rest and 80 degrees / gin pole length")
+    max_pull_kn: float | None = quantity("force", "largest pull between rest and 80 degrees, mast alone; null where the line cannot lift")
 
 
 @dataclass(frozen=True, slots=True)

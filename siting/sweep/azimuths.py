@@ -12,7 +12,7 @@ from siting.geodesy.dem_frame import cell_size_m, trace_rays
 from siting.laydown.profile import Profiles, cross_fall_percent, sample_distances_m, sample_profiles
 from siting.laydown.rest import RestLines, lay_mast
 from siting.layout.anchors import AnchorGround, anchor_azimuths_deg, ground_at_anchors
-from siting.lift.geometry import SideGuyTravel, least_arms, side_guy_travels
+from siting.lift.geometry import SideGuyTravel, largest_pulls_kn, least_arms, side_guy_travels
 from siting.records.ground import DemHeader, Rays
 from siting.records.mast import Mast
 from siting.records.plan import Dropped
@@ -33,6 +33,7 @@ class Sweep:
     cross_fall_percent: np.ndarray
     anchors: AnchorGround
     travels: tuple[SideGuyTravel, ...]
+    largest_pulls_kn: np.ndarray | None  # NaN where the winch line cannot lift; None without a winch
     columns: tuple[Column, ...]
     hinge_m: float
 
@@ -87,7 +88,8 @@ def sweep_azimuths(
         *lift_columns(mast, travels, least, limits),
     )
     cross_fall = cross_fall_percent(surface, rays, azimuths, half_width_m)
-    return Sweep(azimuths, dropped, profiles, rest, cross_fall, ground, travels, columns, hinge_m)
+    pulls = largest_pulls_kn(mast, ground.heights_m, hinge_m, rest.rest_rad)
+    return Sweep(azimuths, dropped, profiles, rest, cross_fall, ground, travels, pulls, columns, hinge_m)
 
 
 def _missing(
