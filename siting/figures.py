@@ -28,7 +28,7 @@ QUANTITIES = {
     "count": ("no unit", 0, 0),
     "none": ("no unit", 4, 2),
 }
-CHECK_QUANTITIES = {"m": "travel", "%": "percent", "ratio": "ratio"}
+CHECK_QUANTITIES = {"m": "travel", "%": "percent", "ratio": "ratio", "count": "count"}
 
 
 def quantity(kind: str, meaning: str, default: Any = MISSING) -> Any:

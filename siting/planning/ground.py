@@ -15,8 +15,8 @@ from siting.records.ground import DemHeader
 from siting.records.site import Site
 from siting.terrain.surface import Surface
 
-# The map shows this much more than the largest circle of the plan.
-VIEW_MARGIN = 1.25
+# The map shows this much more than the largest circle of the plan, so that what lies just outside is seen too.
+VIEW_MARGIN = 1.7
 # Cells around the window, for Horn's 3 x 3 and the bilinear neighbours.
 HALO_PX = 3.0
 

@@ -36,14 +36,13 @@ def headline(verdict: str, checks: tuple[Check, ...], unchecked: tuple[Unchecked
     """The verdict in one plain sentence. Never a final word: no 'safe', no 'approved'."""
     failing = sum(c.verdict == FAIL for c in checks)
     marginal = sum(c.verdict == MARGINAL for c in checks)
-    open_items = f"; {len(unchecked)} could NOT be checked" if unchecked else ""
-    if verdict == FAIL:
-        return f"FAIL: {failing} of {len(checks)} checks fail{open_items}."
-    if verdict == MARGINAL:
-        return f"MARGINAL: nothing fails on the best estimate, but {marginal} of {len(checks)} checks pass by less than the data's own error{open_items}."
-    if verdict == PASS:
-        return f"PASS: all {len(checks)} checks that could be made pass{open_items}."
-    return f"UNCHECKED: nothing could be checked{open_items}."
+    found = {
+        FAIL: f"{failing} of {len(checks)} checks fail",
+        MARGINAL: f"Nothing fails on the best estimate, but {marginal} of {len(checks)} checks pass by less than the "
+        "data's own error",
+        PASS: f"All {len(checks)} checks that could be made pass",
+    }.get(verdict, "Nothing could be checked")
+    return f"{found}; {len(unchecked)} could NOT be checked." if unchecked else f"{found}."
 
 
 def coarse_ground(cell_m: tuple[float, float], mast: Mast) -> tuple[tuple[Unchecked, ...], tuple[str, ...]]:

@@ -17,7 +17,7 @@ class Check:
     label: str = words("the check in plain words")
     value: float = quantity("none", "what was found, in `unit`")
     limit: float = quantity("none", "what it is held against, in `unit`")
-    unit: str = words("m, % or ratio")
+    unit: str = words("m, %, ratio or count")
     limit_is_least: bool = words("true where the value must reach the limit, false where it must not exceed it")
     utilisation: float = quantity("ratio", "value / limit, or limit / value for a least value; 1 = at the limit, at most 10")
     uncertainty: float = quantity("none", "how far the value may be off, in `unit`; 0 where nothing is stated")

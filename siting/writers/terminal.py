@@ -19,7 +19,7 @@ def terminal_text(plan: Plan, files: tuple[str, ...], out: str) -> str:
     """The whole text, lines of at most 100 characters."""
     parts = [
         f"{plan.name}   {plan.mast.name}   run {plan.provenance.run_id}",
-        _wrapped(plan.headline),
+        _wrapped(f"{plan.verdict.upper()}. {plan.headline}"),
         _laydown(plan),
         _stakes(plan),
         _checks(plan),
