@@ -23,7 +23,7 @@ from shapely.geometry import LineString, Point, Polygon, box, mapping
 HERE = Path(__file__).resolve().parent
 CRS = "EPSG:32612"  # WGS 84 / UTM zone 12N
 MIDDLE = (587400.0, 5208900.0)  # easting, northing of the DEM's middle
-BASE = (9.6, -14.3)  # x, y from the middle, metres
+BASE = (8.95, -14.3)  # x, y from the middle, metres
 EXTENT = box(-HALF_M, -HALF_M, HALF_M, HALF_M).buffer(-2.0)
 OWN = ("07-112", "07-115")
 
