@@ -74,6 +74,48 @@ class LandSource:
 
 
 @dataclass(frozen=True, slots=True)
+class PointOptions:
+    """How point files are written. Lengths in metres."""
+
+    blank_unknown_elevation: bool = False
+    name_length: int = 8
+    first_number: int | None = None  # points numbered from here on instead of named by their ids
+    codes: tuple[tuple[str, str], ...] = ()  # (role, code) that replace the package's own
+    # Outside a dug hole, near enough to measure back from: common practice, no source.
+    offset_in_line_m: tuple[float, ...] = (3.0,)
+    offset_square_m: tuple[float, ...] = (3.0,)
+    lists: tuple[ListLayout, ...] = ()
+    ground_scaled: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ListLayout:
+    """The one description of a point list's layout: which columns, in which order, written how."""
+
+    name: str
+    columns: tuple[str, ...]
+    separator: str = "comma"
+    has_header: bool = False
+    unit: str = "m"
+    decimals: int = 3
+
+
+@dataclass(frozen=True, slots=True)
+class GivenPoint:
+    """A control point or a physical feature as the user gives it; eastings and northings in the plan's CRS."""
+
+    name: str
+    role: str  # control or feature
+    easting: float | None = None
+    northing: float | None = None
+    lat: float | None = None
+    lon: float | None = None
+    height_m: float | None = None
+    local_easting: float | None = None
+    local_northing: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """Everything a plan is made from, read and checked."""
 

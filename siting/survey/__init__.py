@@ -1,0 +1,1 @@
+"""What a surveyor needs beside the stakes: offsets, ties, control, point lists, and the points as staked."""
