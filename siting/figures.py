@@ -22,6 +22,7 @@ QUANTITIES = {
     "percent": ("%", 4, 1),
     "ratio": ("no unit", 4, 2),
     "factor": ("no unit", 9, 8),
+    "unit_factor": ("no unit", 12, 12),
     "force": ("kN", 3, 2),
     "mass": ("kg", 1, 0),
     "diameter": ("mm", 2, 1),

@@ -37,7 +37,7 @@ class PlanCrs:
     epsg: int | None = words("EPSG code of the projected CRS; null where it has none")
     name: str = words("name of the projected CRS")
     unit: str = words("unit of eastings and northings")
-    unit_m: float = quantity("factor", "metres in that unit")
+    unit_m: float = quantity("unit_factor", "metres in that unit")
     convergence_deg: float = quantity("bearing", "positive where grid north lies east of true north")
     point_scale: float = quantity("factor", "grid length / ellipsoid length at the base")
     elevation_factor: float = quantity("factor", "R/(R+h), R = sqrt(M N) at the base, h the base's height")

@@ -93,6 +93,6 @@ class PointList:
     separator: str = words("comma, tab, semicolon or space")
     has_header: bool = words("true where the first row names the columns")
     unit: str = words("metres, international feet (0.3048 m) or US survey feet (1200/3937 m), with the factor")
-    unit_m: float = quantity("factor", "metres in that unit")
+    unit_m: float = quantity("unit_factor", "metres in that unit")
     decimals: int = words("decimals of the coordinates and heights")
     rows: tuple[tuple[str, ...], ...] = words("the points as text")

@@ -48,7 +48,7 @@ ZONES = (
     (38.889484, -77.035278, "18N", 323479.932, 4306481.423, "18SUJ2347906481"),
 )
 ZONE_METRES = 0.0005  # half of the last digit printed
-MGRS_METRES = 1.0  # a 1 m square: siting reads its south-west corner or a point inside
+MGRS_METRES = 0.501  # truncated to a 1 m square, of which siting takes the middle; scale up to 1.001
 
 # Boundaries of the exceptions, (lat, lon, zone): band V between 56 and 64 N, band X from 72 to 84 N.
 EDGES = (
