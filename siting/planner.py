@@ -15,17 +15,19 @@ from siting.checks.ground import unchecked_of_mast
 from siting.checks.land import unchecked_of_land
 from siting.errors import TerrainGap
 from siting.figures import rounded
-from siting.geodesy.frames import frame_at
+from siting.geodesy.frames import frame_at, require_known_shift
 from siting.geodesy.north import declination
 from siting.inputs.fingerprints import fingerprint_dem, fingerprint_files, run_id
 from siting.layout.guys import guy_chords
 from siting.layout.shapes import circle_shape, land_shapes, layout_shapes
-from siting.layout.stakes import place_stakes
+from siting.layout.offsets import offset_stakes
+from siting.layout.stakes import Setting, place_stakes, spots_of
 from siting.lift.geometry import lift_table
 from siting.planning import remarks
 from siting.planning.closing import base_record, crs_record, laydown_record, mast_record, terrain_record
 from siting.planning.ground import cell_m, open_ground, setback_m
 from siting.planning.land import columns_by_azimuth, columns_of_base, land_facts, read_land
+from siting.planning.survey import survey_of, undulations
 from siting.records.plan import Plan, Provenance, Shape
 from siting.records.site import Site
 from siting.sweep.azimuths import Sweep, azimuths_to_sweep, rays_for, sweep_azimuths
@@ -49,6 +51,8 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     ground = open_ground(site)
     base_m, surface = ground.base_height_m, ground.surface
     frame = frame_at(lat, lon, base_m, site.projected_crs, f"{site.where}, [crs] projected")
+    if not site.accepts_null_shift:
+        require_known_shift(frame, f"{site.where}, [crs] projected")
     north = declination(lat, lon, base_m, site.date)
 
     say("reading the land layers")
@@ -73,7 +77,10 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     anchor_m = {a.id: float(sweep.anchors.heights_m[chosen, i]) for i, a in enumerate(mast.anchors)}
     rest_rad = float(sweep.rest.rest_rad[chosen])
     datum = ground.header.vertical_datum
-    stakes = place_stakes(mast, surface, frame, base_m, laydown.azimuth_deg, rest_rad, north.deg, checks, datum)
+    setting = Setting(surface, frame, base_m, north.deg, datum, undulations(site), site.points)
+    offsets = offset_stakes(mast, site.points)
+    stakes = place_stakes(spots_of(mast, laydown.azimuth_deg, rest_rad, offsets), setting, checks)
+    survey = survey_of(site, stakes, frame, base_m, datum)
     coarse, coarse_warnings = remarks.coarse_ground(cell_m(ground), mast)
     unchecked = (*coarse, *unchecked_of_mast(mast), *unchecked_of_land(site.land, land.obstacle_kinds))
     frame_warnings, frame_notes = remarks.frame_remarks(surface.frame.link, ground.header, frame)
@@ -87,7 +94,7 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         verdict=verdict,
         headline=remarks.headline(verdict, checks, unchecked),
         base=base_record(site, frame, ground),
-        crs=crs_record(frame, north),
+        crs=crs_record(site, frame, north),
         terrain=terrain_record(site, ground),
         mast=mast_record(site),
         laydown=laydown,
@@ -106,6 +113,12 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
             *_circles(site, base_m),
             *layout_shapes(stakes, mast),
         ),
+        ties=survey.ties,
+        control=survey.control,
+        localisation=survey.localisation,
+        ground_grid=survey.ground_grid,
+        point_lists=survey.point_lists,
+        paper=site.paper,
         provenance=Provenance(run_id(inputs, site.options()), VERSION, site.date.isoformat(), inputs, remarks.METHOD),
     )
     return replace(rounded(plan), backdrop=backdrop(surface, ground.view_m))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+import shutil
 import sys
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
-from strategies import ready_folder
+from strategies import plan_of, ready_folder, tree_bytes
 from synthetic import plane
 
 settings.register_profile(
@@ -21,10 +23,17 @@ settings.register_profile(
 settings.load_profile("siting")
 
 
+def pytest_configure(config):
+    # affine 3 would have its product written as `@`, which affine 2 does not know: tests/naive keeps the sign of both.
+    config.addinivalue_line("filterwarnings", "ignore:Use `@` matmul:PendingDeprecationWarning")
+
+
 @pytest.fixture
 def run_siting(monkeypatch, capsys):
     """Runs the command line in this process: arguments -> (status, standard output, standard error)."""
     from siting.cli.main import _status
+
+    monkeypatch.setattr("siting.cli.plan.PATIENCE_S", 600.0)  # a slow machine's progress lines are no fault
 
     def run(*arguments: object) -> tuple[int, str, str]:
         monkeypatch.setattr(sys, "argv", ["siting", *map(str, arguments)])
@@ -51,3 +60,40 @@ def site_folder(slope_folder, tmp_path, monkeypatch) -> Path:
         (tmp_path / name).write_bytes((slope_folder / name).read_bytes())
     monkeypatch.chdir(tmp_path)
     return tmp_path
+
+
+@pytest.fixture(scope="session")
+def whole_packet(slope_folder, tmp_path_factory) -> Path:
+    """A packet of the even slope, with files of somebody else beside it. Read it, do not write to it."""
+    from siting.writers.packet import write_packet
+
+    folder = tmp_path_factory.mktemp("packet") / "out"
+    write_packet(plan_of(slope_folder), folder, "out")
+    (folder / "my notes.txt").write_text("not siting's: keep\n", encoding="utf-8")
+    (folder / "photos").mkdir()
+    (folder / "photos" / "view.jpg").write_bytes(b"\xff\xd8 a photo")
+    return folder
+
+
+@pytest.fixture
+def refused(site_folder, whole_packet, run_siting):
+    """Runs a command that must be refused: status 2, these lines on standard error, nothing written anywhere.
+
+    In a wanted line ⟨⟩ stands for a library's own words.
+    """
+    shutil.copytree(whole_packet, site_folder / "out")
+
+    def check(arguments: list[object], *lines: str) -> None:
+        before = tree_bytes(site_folder)
+        assert "out/plan.json" in before and "out/my notes.txt" in before
+        status, out, err = run_siting(*arguments)
+        found = err.splitlines()
+        assert len(found) == len(lines), err
+        for line, wanted in zip(found, lines, strict=True):
+            pattern = re.escape(wanted).replace("⟨⟩", "[^/]+")
+            assert re.fullmatch(pattern, line), f"\n  found  {line}\n  wanted {wanted}"
+        assert (status, out) == (2, "")
+        assert str(site_folder) not in err
+        assert tree_bytes(site_folder) == before
+
+    return check

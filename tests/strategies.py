@@ -119,10 +119,10 @@ def write_grid(path: Path, heights_m: np.ndarray, crs: pyproj.CRS, affine: Affin
 
 def turned_affine(cells: int, cell_m: float, turn_deg: float, x: float = 0.0, y: float = 0.0) -> Affine:
     """A north-up grid about (x, y), turned clockwise by an angle: (x, y) stays the grid's middle."""
+    cosine, sine = cell_m * math.cos(math.radians(turn_deg)), cell_m * math.sin(math.radians(turn_deg))
     half = cells / 2.0
-    return (
-        Affine.translation(x, y) * Affine.rotation(-turn_deg) * Affine.scale(cell_m, -cell_m) * Affine.translation(-half, -half)
-    )
+    a, b, d, e = cosine, -sine, -sine, -cosine  # columns run to azimuth 90 + turn, rows to 180 + turn
+    return Affine(a, b, x - half * (a + b), d, e, y - half * (d + e))
 
 
 def rough_heights(seed: int, cells: int, cell_m: float, slope_percent: float = 6.0, height_m: float = 700.0) -> np.ndarray:

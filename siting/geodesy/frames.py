@@ -9,7 +9,7 @@ from pyproj import CRS, Proj
 
 from siting.errors import FrameError
 from siting.geodesy.geodesic import mean_radius_m, place
-from siting.geodesy.links import Link, link_at, parse_crs
+from siting.geodesy.links import Link, hidden_shift_words, link_at, parse_crs
 
 # How far the scale of a conformal projection may differ between north and east. Web Mercator differs by 7e-3;
 # a datum on another ellipsoid by some 1e-6.
@@ -113,6 +113,20 @@ def frame_at(lat_deg: float, lon_deg: float, height_m: float, projected: str | N
         point_scale=scale,
         elevation_factor=radius_m / (radius_m + height_m),
     )
+
+
+def require_known_shift(frame: Frame, where: str) -> None:
+    """Refuses coordinates that would be given out on another datum without a real transformation to it.
+
+    Raises:
+        FrameError: the way from WGS 84 is a ballpark or a null shift between different datums.
+    """
+    hidden = hidden_shift_words(frame.link)
+    if hidden:
+        raise FrameError.of(
+            "crs_null_shift", where, f"{frame.name}: {hidden}",
+            "name a system on WGS 84, or accept the difference with [crs] accept_null_shift = true",
+        )  # fmt: skip
 
 
 def _convergence_and_scale(link: Link, x: float, y: float, where: str) -> tuple[float, float]:

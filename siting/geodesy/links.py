@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from pyproj import CRS, Transformer
+from pyproj import CRS, Proj, Transformer
 from pyproj.aoi import AreaOfInterest
 from pyproj.exceptions import CRSError, ProjError
 
@@ -24,6 +24,8 @@ class Link:
     operation: str  # as PROJ names it
     accuracy_m: float | None  # None: PROJ states none
     is_ballpark: bool
+    is_null_shift: bool  # another datum, but the operation moves nothing: metres may hide in it
+    datum: str
 
     @property
     def text(self) -> str:
@@ -82,7 +84,15 @@ def link_at(crs: CRS, lat_deg: float, lon_deg: float, where: str) -> Link:
     used = _last_used(transformer, lon_deg, lat_deg, x, y)
     accuracy = used.accuracy if used.accuracy is not None and used.accuracy >= 0 else None
     is_ballpark = "ballpark" in used.description.lower()
-    return Link(used, crs, lon_deg, _plain(used.description), accuracy, is_ballpark)
+    datum = crs.geodetic_crs.datum.name if crs.geodetic_crs and crs.geodetic_crs.datum else "unknown"
+    is_null = datum != WGS84_LONLAT.datum.name and _moves_nothing(crs, lon_deg, lat_deg, x, y)
+    return Link(used, crs, lon_deg, _plain(used.description), accuracy, is_ballpark, is_null, datum)
+
+
+def _moves_nothing(crs: CRS, lon: float, lat: float, x: float, y: float) -> bool:
+    """True where the point's longitude and latitude on the CRS's own datum are the WGS 84 ones, digit for digit."""
+    own_lon, own_lat = (x, y) if crs.is_geographic else Proj(crs)(x, y, inverse=True)
+    return abs((own_lon - lon + 180.0) % 360.0 - 180.0) < 1e-9 and abs(own_lat - lat) < 1e-9
 
 
 def _plain(description: str) -> str:
@@ -99,6 +109,19 @@ def _last_used(transformer: Transformer, lon: float, lat: float, x: float, y: fl
     except ProjError:
         return transformer
     return used if abs(same[0] - x) < 1e-9 and abs(same[1] - y) < 1e-9 else transformer
+
+
+def hidden_shift_words(link: Link) -> str:
+    """What is hidden where two datums are taken as one, in plain words; empty where nothing is."""
+    if link.is_ballpark:
+        return (
+            f"no known transformation between WGS 84 and its datum ({link.datum}); a ballpark one was used, which may be "
+            "off by metres to hundreds of metres"
+        )
+    if link.is_null_shift:
+        size = "an unknown distance" if link.accuracy_m is None else f"about {link.accuracy_m:g} m"
+        return f"WGS 84 and its datum ({link.datum}) differ, but are taken as one here: it may be off by {size}"
+    return ""
 
 
 def parse_crs(text: object, where: str) -> CRS:

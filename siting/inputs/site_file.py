@@ -5,112 +5,25 @@ from __future__ import annotations
 import datetime
 import os
 from pathlib import Path
-from typing import Annotated, Any, Literal
-
-from pydantic import Field, field_validator
+from typing import Any
 
 from siting.errors import Fault, InputError, SitingError
 from siting.inputs.base_point import base_from_degrees, base_from_grid, base_from_text
 from siting.inputs.mast_file import find_mast, read_mast
-from siting.inputs.toml_file import Table, read_table
-from siting.records.site import SETBACK_FACTOR, BasePoint, DemSource, LandSource, Limit, Limits, Site
-
-Percent = Annotated[float, Field(ge=-100, le=200)]
-
-
-class BaseTable(Table):
-    """[base]: lat and lon; or easting, northing and crs; or text."""
-
-    lat: float | None = None
-    lon: float | None = None
-    easting: float | None = None
-    northing: float | None = None
-    crs: str | None = None
-    text: str | None = None
-
-
-class DemTable(Table):
-    """[dem]."""
-
-    path: Annotated[str, Field(min_length=1)]
-    vertical_unit: Literal["m", "ft", "us-ft"] | None = None
-    vertical_datum: str | None = None
-    vertical_error_m: Annotated[float, Field(ge=0, le=100)] | None = None
-    band: Annotated[int, Field(ge=1)] | None = None
-
-
-class MastUseTable(Table):
-    """[mast]."""
-
-    use: Annotated[str, Field(min_length=1)]
-
-
-class LaydownTable(Table):
-    """[laydown]."""
-
-    azimuth_deg: float | str = "auto"
-
-    @field_validator("azimuth_deg")
-    @classmethod
-    def _number_or_auto(cls, value: float | str) -> float | str:
-        if isinstance(value, str) and value != "auto":
-            raise ValueError(f"is '{value}', but it must be \"auto\" or a number of degrees from true north")
-        if isinstance(value, float | int) and not 0 <= value <= 360:
-            raise ValueError(f"is {value:g}, but it must lie between 0 and 360 degrees from true north")
-        return value
-
-
-class LandTable(Table):
-    """[land]."""
-
-    parcels: str | None = None
-    parcels_layer: str | None = None
-    parcel_id_field: str | None = None
-    own: list[str | int] = []
-    boundary_error_m: Annotated[float, Field(ge=0, le=100)] = 0.0
-    setback_factor: Annotated[float, Field(gt=0, le=20)] | None = None
-    obstacles: str | None = None
-    obstacles_layer: str | None = None
-
-
-class LimitsTable(Table):
-    """[limits]."""
-
-    laydown_slope_min_percent: Percent | None = None
-    laydown_slope_max_percent: Annotated[float, Field(gt=0, le=200)] | None = None
-    rest_slope_max_percent: Annotated[float, Field(gt=0, le=200)] | None = None
-    gap_max_m: Annotated[float, Field(gt=0, le=100)] | None = None
-    anchor_slope_max_percent: Annotated[float, Field(gt=0, le=200)] | None = None
-    side_guy_travel_max_m: Annotated[float, Field(gt=0, le=100)] | None = None
-    winch_arm_min_ratio: Annotated[float, Field(gt=0, le=1)] | None = None
-
-
-class CrsTable(Table):
-    """[crs]."""
-
-    projected: str | None = None
-
-
-class PointsTable(Table):
-    """[points]: how point files are written."""
-
-    blank_unknown_elevation: bool = False
-
-
-class SiteTable(Table):
-    """A site file."""
-
-    name: Annotated[str, Field(min_length=1, max_length=200)]
-    date: datetime.date | None = None
-    base: BaseTable
-    dem: DemTable
-    mast: MastUseTable
-    laydown: LaydownTable = LaydownTable()
-    land: LandTable = LandTable()
-    limits: LimitsTable = LimitsTable()
-    crs: CrsTable = CrsTable()
-    points: PointsTable = PointsTable()
-
+from siting.inputs.site_tables import BaseTable, DemTable, LandTable, LimitsTable, MastUseTable, PointsTable, SiteTable
+from siting.inputs.toml_file import read_table
+from siting.records.site import (
+    SETBACK_FACTOR,
+    BasePoint,
+    DemSource,
+    GivenPoint,
+    LandSource,
+    Limit,
+    Limits,
+    ListLayout,
+    PointOptions,
+    Site,
+)
 
 def read_site(path: Path) -> Site:
     """The site of a file, with its mast; the DEM and the layers are only named.
@@ -158,6 +71,10 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     mast = attempt(read_mast, *found) if found else None
     land = attempt(_land, table.land, folder, where)
     limits = attempt(_limits, table.limits, where)
+    given = attempt(_given_points, table, where)
+    geoid = table.dem.geoid
+    if geoid and not (folder / geoid).exists():
+        faults.append(Fault("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file"))
     if faults:
         raise InputError(tuple(faults))
     azimuth = table.laydown.azimuth_deg
@@ -173,14 +90,20 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
             table.dem.vertical_datum,
             table.dem.vertical_error_m,
             table.dem.band,
+            folder / geoid if geoid else None,
+            _shown(geoid or ""),
         ),
         mast=mast,
         azimuth_deg=None if azimuth == "auto" else float(azimuth) % 360.0,
         land=land,
         limits=limits,
         projected_crs=table.crs.projected,
-        blank_unknown_elevation=table.points.blank_unknown_elevation,
-        files=(*own_files, (found[1], found[0])),
+        points=_points(table.points),
+        given_points=given,
+        epoch=table.crs.epoch,
+        accepts_null_shift=table.crs.accept_null_shift,
+        paper=table.sheet.paper,
+        files=(*own_files, (found[1], found[0]), *(((_shown(geoid), folder / geoid),) if geoid else ())),
     )
 
 
@@ -235,6 +158,49 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
         obstacles_shown=_shown(table.obstacles or ""),
         obstacles_layer=table.obstacles_layer,
     )
+
+
+def _points(table: PointsTable) -> PointOptions:
+    """How point files are written."""
+    return PointOptions(
+        blank_unknown_elevation=table.blank_unknown_elevation,
+        name_length=table.name_length,
+        first_number=table.first_number,
+        codes=tuple((role, code) for role, code in table.codes.model_dump().items() if code),
+        offset_in_line_m=tuple(v for v in table.offset_in_line_m if v),
+        offset_square_m=tuple(v for v in table.offset_square_m if v),
+        ground_scaled=table.ground_scaled,
+        lists=tuple(
+            ListLayout(v.name, tuple(v.columns), v.separator, v.header, v.unit, v.decimals) for v in table.lists
+        ),
+    )
+
+
+def _given_points(table: SiteTable, where: str) -> tuple[GivenPoint, ...]:
+    """Control points and features, each in one form and under its own name."""
+    faults, points, names = [], [], set()
+    for role, rows in (("control", table.control), ("feature", table.features)):
+        for number, row in enumerate(rows, 1):
+            place = f"{where}, [[{role if role == 'control' else 'features'}]] no. {number}"
+            grid, degrees = (row.easting, row.northing), (row.lat, row.lon)
+            used = [pair for pair in (grid, degrees) if pair != (None, None)]
+            if len(used) != 1 or None in used[0]:
+                faults.append(
+                    Fault("given_point", place, "needs easting and northing, or lat and lon", "give exactly one of the two pairs")
+                )
+            if (row.local_easting is None) != (row.local_northing is None):
+                faults.append(Fault("given_point", place, "has half a local pair", "give local_easting and local_northing"))
+            if row.name.upper() in names:
+                faults.append(Fault("given_point", place, f"the name '{row.name}' stands twice", "give each point its own name"))
+            names.add(row.name.upper())
+            points.append(
+                GivenPoint(
+                    row.name, role, row.easting, row.northing, row.lat, row.lon, row.height_m, row.local_easting, row.local_northing
+                )
+            )  # fmt: skip
+    if faults:
+        raise InputError(tuple(faults))
+    return tuple(points)
 
 
 def _limits(table: LimitsTable, where: str) -> Limits:

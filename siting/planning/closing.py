@@ -46,11 +46,13 @@ def _mgrs(lat: float, lon: float) -> str:
     return mgrs.MGRS().toMGRS(lat, lon, MGRSPrecision=5)
 
 
-def crs_record(frame: Frame, north: Declination) -> PlanCrs:
+def crs_record(site: Site, frame: Frame, north: Declination) -> PlanCrs:
     """The frame of the coordinates."""
     return PlanCrs(
         epsg=frame.epsg,
         name=frame.name,
+        datum=frame.link.datum,
+        epoch="not stated" if site.epoch is None else f"{site.epoch:.2f}, stated by the user",
         unit=frame.unit,
         unit_m=frame.unit_m,
         convergence_deg=frame.convergence_deg,
@@ -74,7 +76,8 @@ def terrain_record(site: Site, ground: Ground) -> Terrain:
         cell_m=cell_m(ground),
         unit=unit_text(header),
         vertical_datum=header.vertical_datum or "not stated",
-        blank_elevation=site.blank_unknown_elevation and not header.vertical_datum,
+        geoid=site.dem.geoid_shown or "none given: heights are the DEM's alone, not ellipsoidal",
+        blank_elevation=site.points.blank_unknown_elevation and not header.vertical_datum,
     )
 
 

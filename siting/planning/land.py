@@ -10,6 +10,7 @@ import shapely
 from siting.checks import land as checks
 from siting.checks.columns import Column
 from siting.geodesy.frames import Frame
+from siting.geodesy.links import hidden_shift_words
 from siting.layout.footprint import GroundFeature, LayerFrame, OwnLand, circle, features_on_ground, layer_frame, own_land
 from siting.planning.ground import setback_m
 from siting.records.mast import Mast
@@ -162,16 +163,12 @@ def _overlap_notes(own: OwnLand, parcels: tuple[GroundFeature, ...]) -> list[str
 
 def _transformation_note(shown: str, into: LayerFrame) -> list[str]:
     link = into.link
-    if link.is_ballpark or link.accuracy_m == 0:
+    if link.is_ballpark or link.is_null_shift or link.accuracy_m == 0:
         return []
     size = "of unknown accuracy" if link.accuracy_m is None else f"good to about {link.accuracy_m:g} m"
     return [f"{shown}: reached from WGS 84 by '{link.operation}', {size}."]
 
 
 def _transformation_warning(shown: str, into: LayerFrame) -> list[str]:
-    if not into.link.is_ballpark:
-        return []
-    return [
-        f"{shown}: no known transformation between WGS 84 and its datum; a ballpark one was used, which may be off by "
-        "metres to hundreds of metres."
-    ]
+    hidden = hidden_shift_words(into.link)
+    return [f"{shown}: {hidden}."] if hidden else []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from siting.geodesy.frames import Frame
-from siting.geodesy.links import Link
+from siting.geodesy.links import Link, hidden_shift_words
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import DemHeader
 from siting.records.mast import Mast
@@ -63,11 +63,9 @@ def frame_remarks(dem_link: Link, header: DemHeader, frame: Frame) -> tuple[tupl
     """Warnings and notes on units and transformations."""
     warnings, notes = [], []
     for link, what in ((dem_link, f"DEM {header.shown_path}"), (frame.link, f"coordinates in {frame.name}")):
-        if link.is_ballpark:
-            warnings.append(
-                f"{what}: no known transformation between WGS 84 and its datum; a ballpark one was used, which may be "
-                "off by metres to hundreds of metres."
-            )
+        hidden = hidden_shift_words(link)
+        if hidden:
+            warnings.append(f"{what}: {hidden}.")
         elif link.accuracy_m is None or link.accuracy_m > 0:
             size = "of unknown accuracy" if link.accuracy_m is None else f"good to about {link.accuracy_m:g} m"
             notes.append(f"{what}: reached from WGS 84 by '{link.operation}', {size}.")

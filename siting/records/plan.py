@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from siting.figures import quantity, words
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import Backdrop
+from siting.records.survey import ControlPoint, GroundGrid, Localisation, PointList, Tie
 
 Ring = tuple[tuple[float, float], ...]
 
@@ -36,6 +37,8 @@ class PlanCrs:
 
     epsg: int | None = words("EPSG code of the projected CRS; null where it has none")
     name: str = words("name of the projected CRS")
+    datum: str = words("its geodetic datum; latitudes and longitudes are WGS 84, realisation not stated by the sources")
+    epoch: str = words("epoch of the coordinates as the user states it, or that none is stated")
     unit: str = words("unit of eastings and northings")
     unit_m: float = quantity("unit_factor", "metres in that unit")
     convergence_deg: float = quantity("bearing", "positive where grid north lies east of true north")
@@ -58,6 +61,7 @@ class Terrain:
     cell_m: tuple[float, float] = quantity("length", "ground size of a cell at the base: along a row, along a column")
     unit: str = words("unit of its heights, and where that is stated")
     vertical_datum: str = words("its vertical datum, or that none is stated")
+    geoid: str = words("the geoid grid for ellipsoidal heights, or that none was given: heights are the DEM's alone")
     blank_elevation: bool = words("true where the user wants no elevation in point files without a named vertical datum")
 
 
@@ -173,6 +177,7 @@ class Stake:
     easting: float = quantity("coordinate", "in the plan's projected CRS")
     northing: float = quantity("coordinate", "in the plan's projected CRS")
     height_m: float = quantity("coordinate", "the DEM's height, metres: not for grade")
+    ellipsoid_height_m: float | None = quantity("coordinate", "height + geoid undulation; null without a geoid grid")
     azimuth_deg: float = quantity("bearing", "true azimuth from the base; 0 for the base itself")
     azimuth_grid_deg: float = quantity("bearing", "grid azimuth from the base")
     azimuth_magnetic_deg: float | None = quantity("bearing", "magnetic azimuth from the base; null without declination")
@@ -324,4 +329,10 @@ class Plan:
     cautions: tuple[str, ...] = words("the usual cautions")
     shapes: tuple[Shape, ...] = words("lines and areas to draw")
     provenance: Provenance = words("what made this plan")
+    ties: tuple[Tie, ...] = words("check distances between the points", ())
+    control: tuple[ControlPoint, ...] = words("the user's control points and physical features", ())
+    localisation: Localisation | None = words("the user's control pairs against the grid, for comparison; null without pairs", None)
+    ground_grid: GroundGrid | None = words("coordinates scaled to the ground, where the user asks for them; else null", None)
+    point_lists: tuple[PointList, ...] = words("point lists in the layouts that the user asks for", ())
+    paper: str = words("paper of the sheets: A4 or Letter", "A4")
     backdrop: Backdrop | None = words("shaded ground for the map; not written to plan.json", None, in_json=False)

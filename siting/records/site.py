@@ -8,6 +8,8 @@ from pathlib import Path
 
 from siting.records.mast import Mast
 
+# What a column of a point list can hold. `none` leaves a column empty, for programs that want one there.
+COLUMNS = ("point", "northing", "easting", "elevation", "code", "description", "lat", "lon", "none")
 NO_SOURCE = "common practice, no source"
 
 
@@ -55,6 +57,8 @@ class DemSource:
     vertical_datum: str | None = None
     vertical_error_m: float | None = None
     band: int | None = None
+    geoid: Path | None = None
+    geoid_shown: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +133,11 @@ class Site:
     land: LandSource
     limits: Limits
     projected_crs: str | None  # None: the UTM zone of the base
-    blank_unknown_elevation: bool
+    points: PointOptions
+    given_points: tuple[GivenPoint, ...]
+    epoch: float | None  # of the coordinates, as the user states it
+    accepts_null_shift: bool
+    paper: str
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
 
     def options(self) -> str:
@@ -138,8 +146,8 @@ class Site:
         return repr(
             (
                 self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
-                self.blank_unknown_elevation,
-                (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band),
+                self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper,
+                (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band, dem.geoid_shown),
                 (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
                 (land.setback_factor, land.obstacles_shown, land.obstacles_layer),
             )

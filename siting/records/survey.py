@@ -16,7 +16,7 @@ class Tie:
     end: str = words("id of the point it ends at")
     ground_m: float = quantity("coordinate", "horizontal ground distance at the base's height")
     grid_m: float = quantity("coordinate", "grid distance, in metres")
-    slope_distance_m: float = quantity("coordinate", "straight tape distance between the ground points, by the DEM's heights")
+    slope_distance_m: float | None = quantity("coordinate", "straight tape distance between the ground points; null without both heights")
     azimuth_deg: float = quantity("bearing", "true azimuth at the start")
     azimuth_grid_deg: float = quantity("bearing", "grid azimuth, the same at both ends")
 

@@ -22,6 +22,7 @@ class Located(Protocol):
     lon: float
     easting: float
     northing: float
+    height_m: float | None
 
 
 def make_ties(
@@ -70,18 +71,14 @@ def _across(anchors: list[Stake]) -> Iterable[tuple[Stake, Stake]]:
 def _tie(kind: str, start: Located, end: Located, frame: Frame, base_height_m: float) -> Tie:
     azimuth, ground_m = azimuth_and_ground_m(start.lat, start.lon, end.lat, end.lon, base_height_m)
     east, north = end.easting - start.easting, end.northing - start.northing
-    rise_m = _height(end) - _height(start) if None not in (_height(start), _height(end)) else 0.0
+    heights = (start.height_m, end.height_m)
     return Tie(
         kind=kind,
         start=start.id,
         end=end.id,
         ground_m=ground_m,
         grid_m=math.hypot(east, north) * frame.unit_m,
-        slope_distance_m=math.hypot(ground_m, rise_m),
+        slope_distance_m=None if None in heights else math.hypot(ground_m, heights[1] - heights[0]),
         azimuth_deg=azimuth,
         azimuth_grid_deg=math.degrees(math.atan2(east, north)) % 360.0,
     )
-
-
-def _height(point: Located) -> float | None:
-    return getattr(point, "height_m", None)

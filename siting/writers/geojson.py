@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from siting.records.plan import Plan, Shape, Stake
+from siting.records.survey import ControlPoint
 
 # What goes into the staking file: the user's own parcels and obstacles stay in the user's own layers.
 SHAPE_KINDS = ("fall_zone", "setback", "anchor_circle", "laydown", "guy", "side_guy", "winch_line")
@@ -22,7 +23,10 @@ def geojson(plan: Plan) -> bytes:
         "type": "FeatureCollection",
         "name": plan.name,
         "run_id": plan.provenance.run_id,
-        "features": [*(_stake(s, plan) for s in plan.stakes), *(_shape(s, plan) for s in plan.shapes if s.kind in SHAPE_KINDS)],
+        "datum": "WGS 84",
+        "projected": f"{plan.crs.name}, datum {plan.crs.datum}, epoch {plan.crs.epoch}",
+        "vertical_datum": plan.terrain.vertical_datum,
+        "features": [*(_stake(s, plan) for s in plan.stakes), *(_control(c, plan) for c in plan.control), *(_shape(s, plan) for s in plan.shapes if s.kind in SHAPE_KINDS)],
     }
     return (json.dumps(collection, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
 
@@ -40,6 +44,7 @@ def _stake(stake: Stake, plan: Plan) -> dict[str, Any]:
             "northing": stake.northing,
             "crs": plan.crs.name,
             "height_m": stake.height_m,
+            "ellipsoid_height_m": stake.ellipsoid_height_m,
             "vertical_datum": plan.terrain.vertical_datum,
             "azimuth_deg": stake.azimuth_deg,
             "azimuth_grid_deg": stake.azimuth_grid_deg,
@@ -49,6 +54,27 @@ def _stake(stake: Stake, plan: Plan) -> dict[str, Any]:
             "slope_percent": stake.slope_percent,
             "verdict": stake.verdict,
             "description": stake.description,
+            "run_id": plan.provenance.run_id,
+        },
+    }
+
+
+def _control(point: ControlPoint, plan: Plan) -> dict[str, Any]:
+    return {
+        "type": "Feature",
+        "id": point.id,
+        "geometry": {"type": "Point", "coordinates": [point.lon, point.lat]},
+        "properties": {
+            "point": point.point,
+            "role": point.role,
+            "code": point.code,
+            "easting": point.easting,
+            "northing": point.northing,
+            "crs": plan.crs.name,
+            "height_m": point.height_m,
+            "azimuth_deg": point.azimuth_deg,
+            "distance_m": point.distance_m,
+            "description": f"{point.role} point as given by the user",
             "run_id": plan.provenance.run_id,
         },
     }

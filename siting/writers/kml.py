@@ -39,7 +39,11 @@ def kml(plan: Plan) -> bytes:
     root = etree.Element(f"{{{NAMESPACE}}}kml", nsmap={None: NAMESPACE})
     document = add(root, "Document")
     add(document, "name", plan.name)
-    add(document, "description", f"{plan.headline} {plan.laydown.summary} Run {plan.provenance.run_id}. {plan.cautions[0]}")
+    add(
+        document, "description", f"{plan.headline} {plan.laydown.summary} "
+        f"Projected coordinates: {plan.crs.name}, datum {plan.crs.datum}, epoch {plan.crs.epoch}; heights: the DEM's, vertical "
+        f"datum {plan.terrain.vertical_datum}. Run {plan.provenance.run_id}. {plan.cautions[0]}",
+    )
     for kind, (line, fill, width) in STYLES.items():
         style = add(document, "Style", id=kind)
         stroke = add(style, "LineStyle")
@@ -58,6 +62,12 @@ def kml(plan: Plan) -> bytes:
         point = add(placemark, "Point")
         add(point, "altitudeMode", "clampToGround")
         add(point, "coordinates", f"{kept(stake.lon, 'latlon')},{kept(stake.lat, 'latlon')}")
+    for point in plan.control:
+        placemark = add(folder, "Placemark")
+        add(placemark, "name", point.id)
+        add(placemark, "description", f"{point.role} point as given by the user")
+        data(placemark, {"role": point.role, "point": point.point, "code": point.code, "run_id": plan.provenance.run_id})
+        add(add(placemark, "Point"), "coordinates", f"{kept(point.lon, 'latlon')},{kept(point.lat, 'latlon')}")
     for title, wanted in (("Lines", tuple(k for k in STYLES if k not in ZONES)), ("Zones", ZONES)):
         folder = add(document, "Folder")
         add(folder, "name", title)

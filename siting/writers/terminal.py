@@ -66,8 +66,12 @@ def _stakes(plan: Plan) -> str:
         f"  {s.id:<9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
         f"{s.radius_m:>10.2f}{s.above_base_m:>+8.2f}{shown(s.slope_percent, 'percent'):>8}  {MARKS[s.verdict]}"
         for s in plan.stakes
+        if s.role != "offset"
     ]
-    return "\n".join([head, frame, titles, *rows])
+    offsets = sum(s.role == "offset" for s in plan.stakes)
+    more = [f"  and {offsets} offset stakes outside the digs"] if offsets else []
+    more += [f"  {len(plan.control)} points of your own as check points"] if plan.control else []
+    return "\n".join([head, frame, titles, *rows, *(f"{line}, in every file" for line in more)])
 
 
 def _checks(plan: Plan) -> str:

@@ -92,7 +92,7 @@ def _crs() -> PlanCrs:
     r = math.sqrt(math.prod(_radii_m()))
     lowered = r / (r + BASE_HEIGHT_M)
     return PlanCrs(
-        32632, "WGS 84 / UTM zone 32N", "metre", 1.0, CONVERGENCE_DEG, POINT_SCALE, lowered, POINT_SCALE * lowered,
+        32632, "WGS 84 / UTM zone 32N", "World Geodetic System 1984 ensemble", "not stated", "metre", 1.0, CONVERGENCE_DEG, POINT_SCALE, lowered, POINT_SCALE * lowered,
         DECLINATION_DEG, 0.38, "WMM2025 for 2027-03-15", "exact: the same datum",
     )  # fmt: skip
 
@@ -112,7 +112,7 @@ def _stake(name: str, role: str, azimuth_deg: float, radius_m: float, code: str,
     height = float(_height_m(*_offset(azimuth_deg, radius_m)))
     return Stake(
         id=name, point=name, role=role, code=code, description=description, lat=lat, lon=lon,
-        easting=easting, northing=northing, height_m=height, azimuth_deg=azimuth_deg,
+        easting=easting, northing=northing, height_m=height, ellipsoid_height_m=None, azimuth_deg=azimuth_deg,
         azimuth_grid_deg=(azimuth_deg - CONVERGENCE_DEG) % 360.0,
         azimuth_magnetic_deg=(azimuth_deg - DECLINATION_DEG) % 360.0,
         radius_m=radius_m, grid_distance_m=radius_m * _crs().combined_factor, above_base_m=height - BASE_HEIGHT_M,
@@ -298,7 +298,7 @@ def make_plan() -> Plan:
                   "32TLS8160752127", "46.5123, 7.4567"),
         crs=_crs(),
         terrain=Terrain(dem="dem.tif", crs="EPSG:32632", transformation="exact: the same datum", cell_m=(2.0, 2.0),
-                        unit="m, the file's own", vertical_datum="none stated", blank_elevation=False),
+                        unit="m, the file's own", vertical_datum="none stated", geoid="none given", blank_elevation=False),
         mast=MastFacts("Gittermast 80 ≤ Ø", "lattice", MAST_M, TOTAL_M, HINGE_M, 3.0, GIN_POLE_M, 960.0, True,
                        "Generic: use the maker's drawing."),
         laydown=laydown, stakes=stakes, guys=_guys(stakes), lift=lift, land=_land(),

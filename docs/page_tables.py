@@ -1,0 +1,211 @@
+"""What the generated pages say beside the code's own words; docs/generate.py checks that nothing is missing or stale."""
+
+from __future__ import annotations
+
+# --- files.md -----------------------------------------------------------------------------------------------------
+
+FILES_INTRO = """\
+A packet is the folder that `siting plan` writes. Every file prints the same plan and carries the same run id, a name of
+twelve characters that changes with any input, option or version. If two files carry different run ids, they do not
+belong together. `siting verify DIR` says whether a packet is as it was written."""
+PACKET_FILES = {
+    "plan.json": "everything, in the keys below; its JSON Schema (draft 2020-12) is [plan.schema.json](plan.schema.json)",
+    "stakes.geojson": "stakes, guys, laydown, fall zone and setback; RFC 7946, so longitude comes first, WGS 84, no heights "
+    "as a third coordinate; the stakes' properties have the names of the keys of `stakes[]` below",
+    "stakes.kml": "the same for a globe viewer; OGC KML 2.2, laid on the ground",
+    "stakes.csv": "one point a line, for a rover or an office program",
+    "map.html": "map, checks, stakes and cautions in one file; opens from disk without a network",
+    "packet.json": "name and SHA-256 of every other file, and the run id",
+}
+PACKET_NOTE = """\
+A packet appears whole or not at all. An earlier packet in the same folder is replaced as a whole; other files in the
+folder stay where they are. The user's own parcels and obstacles are drawn on the map, but are not in the GeoJSON and KML
+files: they stay in the user's own layers."""
+CSV_INTRO = """\
+ASCII, commas, CRLF line ends, one header row. No field holds a comma or a quote, so the plainest reader cuts it right.
+Some devices want no header: delete the first line. Northing comes before easting."""
+CSV_COLUMNS = {
+    "point": ("", "the stake's id in at most 8 characters, unique"),
+    "northing": ("the CRS's unit", "in the plan's projected CRS"),
+    "easting": ("the CRS's unit", "in the plan's projected CRS"),
+    "elevation": ("m", "the DEM's height: not for grade; blank where `[points] blank_unknown_elevation` asks for it"),
+    "code": ("", "feature code: MBASE, MANCH (permanent), MTEMP (lift only), MWNCH, MHEAD"),
+    "lat": ("degrees", "WGS 84 latitude, north positive"),
+    "lon": ("degrees", "WGS 84 longitude, east positive"),
+    "description": ("", "role; vertical datum; EPSG code of the CRS; run id"),
+}
+PLAN_INTRO = """\
+Numbers are rounded once, to the decimals named here, when the plan is closed; every other file prints those numbers.
+`easting` and `northing` are in `crs.unit`, which is a foot in some state plane systems; everything else in metres is
+metres. Percent means rise per 100 of run. More keys may come in later versions; these keep their names."""
+
+# --- limits.md ----------------------------------------------------------------------------------------------------
+
+LIMITS_INTRO = """\
+Each default is a starting point, not a permission. Where the mast maker, the local code or an engineer names another
+value, theirs counts: write it into the site file.
+
+## Limits in the site file"""
+LIMITS = {
+    "laydown_slope_min_percent": ("%", "least slope of the ground along the laydown; just below zero, so that level ground passes and downhill does not"),
+    "laydown_slope_max_percent": ("%", "greatest slope of the ground along the laydown"),
+    "rest_slope_max_percent": ("%", "greatest slope at which the assembled mast lies"),
+    "gap_max_m": ("m", "greatest height of cribbing under the lying mast"),
+    "anchor_slope_max_percent": ("%", "greatest slope of the ground at any anchor, the temporary and the winch anchor too"),
+    "side_guy_travel_max_m": ("m", "greatest change of a side guy's length over the lift"),
+    "winch_arm_min_ratio": ("no unit", "least lever arm of the winch line between the rest line and 80 degrees, as a part of the gin pole's length"),
+}
+SETBACK = ("× total height", "least distance from the base's centre to the nearest exterior property line")
+LIMITS_OVERRIDE = """\
+Every limit is set under `[limits]` in the site file, the setback factor under `[land]`:
+
+```toml
+[limits]
+side_guy_travel_max_m = 0.5
+
+[land]
+setback_factor = 1.5
+```
+
+The plan then names the site file as the limit's source. Two inputs that decide how close is too close have defaults of
+their own: `[land] boundary_error_m` is 0 m, so without it no margin to a property line is ever `marginal`; and
+`[dem] vertical_error_m` is read and kept, but no check uses it yet: a plan does not know how wrong the DEM may be."""
+CHECKS_INTRO = """\
+An id in the plan is the name of the check and, after a colon, the anchor, guy or kind of obstacle it speaks of:
+`anchor_slope:A2`, `side_guy_travel:SIDE-R@78`. What could not be checked stands in `unchecked` under the names here, or
+under `overhead_line`, `road`, `building` (no obstacle layer, or none of that kind in it) and `terrain_detail` (the DEM
+is too coarse)."""
+CHECKS = {
+    "laydown_slope": ("slope of the ground along the laydown, %", "`laydown_slope_min_percent`, `laydown_slope_max_percent`", "every azimuth"),
+    "rest_slope": ("slope of the rest line, %", "at most `rest_slope_max_percent`", "every azimuth"),
+    "gap": ("largest gap under the rest line, m", "at most `gap_max_m`", "every azimuth"),
+    "anchor_slope": ("slope of the DEM cell at the anchor, %", "at most `anchor_slope_max_percent`", "every anchor, every azimuth"),
+    "side_guy_travel": ("longest minus shortest length over the lift, m", "at most `side_guy_travel_max_m`", "every guy to a side anchor, every azimuth"),
+    "winch_arm": ("smallest arm / gin pole length", "at least `winch_arm_min_ratio`", "every azimuth"),
+    "setback": ("base to the nearest exterior line, m", "at least setback factor × total height", "the base; needs parcels"),
+    "fall_zone": ("base to the nearest exterior line, m", "at least the total height", "the base; needs parcels"),
+    "fall_zone_obstacle": ("base to the nearest obstacle of a kind, m", "at least the total height", "every kind in the obstacle layer that stands above ground"),
+    "anchor_on_own_land": ("anchor to the exterior line, m, positive inside", "at least 0", "every anchor, every azimuth; needs parcels"),
+    "guy_on_own_land": ("plan length of a guy over other land, m", "at most 0", "every anchor, every azimuth; needs parcels"),
+    "layout_clear": ("obstacles that an anchor stands in or its guys cross, a count", "at most 0", "every anchor, every azimuth; needs obstacles"),
+}
+CONSTANTS_INTRO = """\
+They shape what the checks see. None can be set in the site file; the last column says what can be done instead."""
+COMMON = "common practice, no source"
+# (module, name): (unit, what it does, source, how to change what it does)
+CONSTANTS = {
+    ("planning.remarks", "COARSE_CELL_RATIO"): (
+        "× the smallest anchor radius", "a DEM cell this large or larger makes `terrain_detail` unchecked", COMMON,
+        "use a DEM with smaller cells, or have the ground surveyed",
+    ),
+    ("layout.footprint", "GAP_CLOSED_M"): (
+        "m", "gaps up to this width between own parcels are taken as drawing errors and closed, with a note", COMMON,
+        "correct the parcels in a GIS before they are read",
+    ),
+    ("layout.footprint", "LEAST_BOUNDARY_SAVED_M"): (
+        "m", "a gap is closed only where that takes away more boundary than this", COMMON, "as above",
+    ),
+    ("checks.land", "MUST_BE_KNOWN"): (
+        "", "an obstacle layer that holds none of the kinds after a colon leaves that item unchecked", COMMON,
+        "draw the nearest one into the layer, however far away",
+    ),
+    ("checks.land", "GROUND_KINDS"): (
+        "", "kinds that a fall does not strike: no fall-circle check, and guys may pass over them; no anchor may stand in them", COMMON,
+        "give the obstacle another `kind`, and the fall circle counts for it",
+    ),
+    ("planning.land", "OBSTACLE_REACH_FACTOR"): ("× total height", "obstacles farther from the base than this, and than the next number, are not read", COMMON, "none needed: they lie outside every circle of the plan"),
+    ("planning.land", "OBSTACLE_REACH_LEAST_M"): ("m", "see above", COMMON, "see above"),
+    ("records.mast", "SIDE_ANCHOR_TOLERANCE_DEG"): (
+        "degrees", "a temporary anchor this near to square to the laydown is a side anchor, and its guys' travel is judged", COMMON,
+        "set the anchor's `bearing_deg` in the mast file",
+    ),
+    ("lift.geometry", "ARM_JUDGED_TO_DEG"): (
+        "degrees", "the winch line's arm is judged from the rest line up to this mast angle; beyond it the weight is nearly over the hinge", COMMON,
+        "read `lift.winch_arm_m` in plan.json, which goes to 90 degrees",
+    ),
+    ("laydown.profile", "STEP_MAX_M"): ("m", "longest step between samples of the ground along the laydown; half a cell where that is shorter", "definition", "none"),
+    ("inputs.dem", "LOWEST_GROUND_M"): ("m", "heights below are taken as no data, with a note", COMMON, "mark no data in the DEM"),
+    ("inputs.dem", "HIGHEST_GROUND_M"): ("m", "heights above are taken as no data, with a note", COMMON, "set `[dem] vertical_unit` if the heights are in feet"),
+    ("geodesy.frames", "CONFORMAL_TOLERANCE"): (
+        "", "a projected system whose scale differs more than this between north and east is refused", COMMON,
+        "name a UTM or state plane system under `[crs] projected`",
+    ),
+    ("geodesy.north", "CAUTION_NT"): ("nT", "below this horizontal field the plan warns that a compass is poor", "World Magnetic Model 2025 report, caution zone", "use true or grid azimuths"),
+    ("geodesy.north", "BLACKOUT_NT"): ("nT", "below this the plan warns that a compass is useless", "World Magnetic Model 2025 report, blackout zone", "use true or grid azimuths"),
+    ("verdict", "UTILISATION_MAX"): ("", "a utilisation is cut off here; the verdict is not", "definition", "read the check's value and limit"),
+    ("sweep.words", "LEVEL_PERCENT"): ("%", "ground flatter than this in every direction is called level", COMMON, "words only: no verdict depends on it"),
+    ("sweep.words", "APART_DEG"): ("degrees", "runners-up lie at least this far apart", COMMON, "read `laydown.candidates` in plan.json"),
+    ("units", "GRAVITY_M_S2"): ("m/s²", "weight of the mast", "CGPM 1901, exact", "none"),
+    ("units", "METRES_PER_FOOT"): ("m", "international foot", "Federal Register 1959-07-01, exact", "`[dem] vertical_unit`"),
+    ("units", "METRES_PER_US_SURVEY_FOOT"): ("m", "US survey foot, 1200/3937 m", "Mendenhall order 1893, exact", "`[dem] vertical_unit`"),
+    ("inputs.fingerprints", "WHOLE_FILE_MAX_BYTES"): ("bytes", "a larger DEM is fingerprinted by the heights that were read, not by the whole file", "decision 0006", "none"),
+}  # fmt: skip
+
+# --- errors.md ----------------------------------------------------------------------------------------------------
+
+ERRORS_INTRO = """\
+An error means that no plan can be made, or that a file cannot be written. It ends the command with status 2, says one
+plain line for each fault on standard error (at most five, then "and N more"), and leaves the output folder as it was. A
+rule of the land that is broken is no error: it is a failed check inside the plan, and the command ends with status 1.
+
+The codes do not appear on the screen; they are the names that programs and tests use. In the words below, … stands for
+what the case fills in: a file, a field, a value."""
+# group: {code: (cause, cure)}
+FAULTS = {
+    "The site file and the mast file": {
+        "file_missing": ("The file that the command names is not there.", "Check the name and the folder you are in."),
+        "file_not_text": ("The file is not text in UTF-8: a picture, a workbook, or text saved in another encoding.", "Save it as plain text, UTF-8."),
+        "file_unreadable": ("The file is a folder, or you may not read it.", "Name a file; check its permissions."),
+        "toml_syntax": ("The file breaks TOML's rules, most often a missing quote or bracket.", "Correct the line named; text stands in \"quotes\", lists in [brackets]."),
+        "key_missing": ("A key that has no default is not there.", "Add it: see [site_file.md](site_file.md) and [mast_file.md](mast_file.md)."),
+        "key_unknown": ("A key is misspelt, or stands in the wrong table.", "Use the key that the message suggests. Nothing is ignored in silence, so that no limit is lost by a typing error."),
+        "value_refused": ("A value is of the wrong kind or out of its range.", "Correct it; the message says what it must be."),
+        "limits_order": ("The least laydown slope is not below the greatest.", "Correct one of them."),
+        "mast_unknown": ("The mast is neither a shipped one nor a file at that path.", "List the shipped ones with `siting masts`; a mast file's path is relative to the site file."),
+        "mast_height": ("The total height is less than the mast's own length.", "Give the height from the ground to the tip of the air terminal."),
+        "anchor_id": ("An anchor's name holds a blank, comma, quote or non-ASCII letter, stands twice, or is BASE or HEAD.", "Use letters, digits, - and _ only, each name once."),
+        "anchor_winch": ("The mast file has two winch anchors.", "Keep one."),
+        "guy_attach": ("A guy is attached above the mast's top.", "Measure `attach_m` from the hinge along the mast."),
+        "guy_anchor": ("A guy names an anchor that the file does not have.", "Correct the name, or add the anchor."),
+    },
+    "The base": {
+        "base_form": ("The base is given in no form, in several, or in half of one.", "Give exactly one of: lat and lon; easting, northing and crs; text."),
+        "base_text": ("The text is none of the forms that siting reads, or a value in it cannot be.", "Write one of the forms in the message. A decimal comma is not read: use a point."),
+        "base_range": ("Latitude, longitude, easting or northing lies outside what it can be; often two are swapped.", "Give latitude before longitude; check the zone of an easting and northing."),
+        "base_outside_dem": ("The base does not lie on the DEM.", "Check the base, its sign (west is negative) and the DEM; the message says what the DEM covers."),
+    },
+    "The DEM": {
+        "dem_missing": ("The DEM is not where the site file says.", "`[dem] path` is relative to the site file."),
+        "dem_unreadable": ("The file is no raster, or is cut short.", "Download or export it again."),
+        "dem_bands": ("The file holds several bands, or not the band you named.", "Name the band of heights under `[dem] band`."),
+        "dem_no_crs": ("The file does not say which coordinate system it is in, or names one that is tied to no place.", "Export it again with its system, or write the system into the file if you know it for certain."),
+        "dem_no_place": ("The file says nothing of where its cells lie.", "Export it again with its georeference."),
+        "dem_unit": ("The file states its heights in a unit that siting does not know.", "Write `[dem] vertical_unit`."),
+        "ground_missing": ("The base, the azimuth you asked for, or every azimuth needs ground where the DEM has no data or ends.", "Move the base, choose another azimuth, or join the neighbouring DEM tile. A hole is never filled by a guess."),
+    },
+    "Coordinate systems": {
+        "crs_unknown": ("PROJ does not know the system.", "Write its EPSG code, like \"EPSG:32632\"."),
+        "crs_not_projected": ("A system in degrees was named where eastings and northings are needed.", "Name a projected system."),
+        "crs_not_conformal": ("The system stretches lengths differently north and east, as Web Mercator does on the ellipsoid.", "Name a UTM or state plane zone."),
+        "crs_unreachable": ("The point cannot be expressed in the system: wrong zone, wrong hemisphere, or no known transformation.", "Check the point and the system."),
+        "utm_range": ("The base lies beyond 80 S or 84 N, where UTM ends.", "Name a projected system under `[crs] projected`."),
+    },
+    "Parcels and obstacles": {
+        "layer_missing": ("The layer is not where the site file says.", "Its path is relative to the site file."),
+        "layer_unreadable": ("The file is no map layer, is broken, or needs a library that is not there.", "Export it as GeoPackage."),
+        "layer_name": ("The file holds several layers, or not the one you named.", "Name one under `[land] parcels_layer` or `obstacles_layer`."),
+        "layer_empty": ("The parcel layer holds nothing.", "Give the parcels around the base, or leave `[land] parcels` out: then the land is unchecked."),
+        "layer_field": ("The field of the parcel ids, or the obstacles' field `kind`, is not there.", "Correct `[land] parcel_id_field`; give every obstacle a `kind`."),
+        "layer_no_areas": ("The parcel layer holds points or lines.", "Give polygons."),
+        "layer_no_crs": ("The layer does not say which coordinate system it is in; a Shapefile has lost its .prj.", "Add it, or export the layer again."),
+        "land_own": ("`own` is given without parcels or without their id field, or names an id that is not in the layer.", "Correct `[land]`; the message names ids that are there."),
+        "land_base_outside": ("No parcel holds the base and `own` names none.", "Check the base, or name the applicant's parcels under `[land] own`."),
+    },
+    "The packet": {
+        "out_not_folder": ("`--out` names a file, or a folder below one.", "Name a folder."),
+        "out_unwritable": ("The folder may not be written to, or the disk is full. Nothing there has changed.", "Name a folder of your own."),
+        "packet_missing": ("The folder that `siting verify` was given holds no packet.json.", "Name a folder that siting wrote."),
+        "packet_broken": ("packet.json cannot be read.", "Make the packet again."),
+        "plan_broken": ("The file is no plan, or one of another version.", "Make the plan again with `siting plan`."),
+    },
+}  # fmt: skip
