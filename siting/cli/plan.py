@@ -11,6 +11,8 @@ import click
 
 # A step that takes longer than this is named on the terminal.
 PATIENCE_S = 1.0
+# The extra formats of siting.writers.packet, named here so that help need not import the writers; a test holds them equal.
+FORMATS = ("gpx", "gpkg", "shp", "dxf", "landxml", "kmz", "pdf")
 
 
 class Progress:
@@ -35,10 +37,11 @@ class Progress:
 @click.command("plan", context_settings={"max_content_width": 100})
 @click.argument("site", required=False)
 @click.option("--out", metavar="DIR", help="Folder of the packet; default: outputs/ and the site's name.")
+@click.option("--formats", metavar="LIST", help="More files: gpx,gpkg,shp,dxf,landxml,kmz,pdf or all.")
 @click.option("--dem", metavar="FILE", help="Without a site file: the DEM.")
 @click.option("--base", metavar="TEXT", help='Without a site file: the base, as "LAT, LON", DMS, UTM or MGRS.')
 @click.option("--mast", metavar="NAME|FILE", help="Without a site file: a shipped mast or a mast file.")
-def command(site: str | None, out: str | None, dem: str | None, base: str | None, mast: str | None) -> int:
+def command(site: str | None, out: str | None, formats: str | None, dem: str | None, base: str | None, mast: str | None) -> int:
     """Make the staking packet of SITE.toml: plan.json, stakes as CSV, GeoJSON and KML, and an offline map.
 
     \b
@@ -55,6 +58,8 @@ def command(site: str | None, out: str | None, dem: str | None, base: str | None
         given = ", ".join(name for name, value in options.items() if value)
         raise click.UsageError(f"{given} cannot stand beside a site file: write it there", click.get_current_context())
 
+    wanted_formats = _formats(formats)
+
     from siting.inputs.site_file import read_site, site_from_options
     from siting.planner import make_plan
     from siting.verdict import FAIL
@@ -68,11 +73,26 @@ def command(site: str | None, out: str | None, dem: str | None, base: str | None
     try:
         plan = make_plan(wanted, progress)
         progress(f"writing {folder}")
-        files = write_packet(plan, Path(folder), folder)
+        files = write_packet(plan, Path(folder), folder, wanted_formats)
     finally:
         progress.stop()
     print(terminal_text(plan, files, folder), end="")
     return 1 if plan.verdict == FAIL else 0
+
+
+def _formats(text: str | None) -> tuple[str, ...]:
+    """The extra formats that the user asks for, each once, in the order of the list of all."""
+    if not text:
+        return ()
+    wanted = [part.strip().lower() for part in text.split(",") if part.strip()]
+    unknown = [part for part in wanted if part not in (*FORMATS, "all")]
+    if unknown:
+        import difflib
+
+        near = difflib.get_close_matches(unknown[0], FORMATS, 1, 0.5)
+        hint = f"did you mean {near[0]}?" if near else f"formats: {', '.join(FORMATS)}, all"
+        raise click.UsageError(f"there is no format '{unknown[0]}'; {hint}", click.get_current_context())
+    return FORMATS if "all" in wanted else tuple(f for f in FORMATS if f in wanted)
 
 
 def _slug(name: str) -> str:

@@ -8,6 +8,7 @@ import json
 import os
 import shutil
 import tempfile
+from importlib import import_module
 from pathlib import Path
 
 from siting.errors import WriteError
@@ -28,6 +29,18 @@ FILES = {
 }
 
 
+# Format: (file, module, function). Imported only when asked for: their libraries are slow to start.
+EXTRA_FORMATS = {
+    "gpx": ("stakes.gpx", "siting.writers.gpx", "gpx"),
+    "gpkg": ("stakes.gpkg", "siting.writers.gpkg", "gpkg"),
+    "shp": ("stakes_shp.zip", "siting.writers.shapefile", "shapefile"),
+    "dxf": ("stakes.dxf", "siting.writers.dxf", "dxf"),
+    "landxml": ("stakes.xml", "siting.writers.landxml", "landxml"),
+    "kmz": ("stakes.kmz", "siting.writers.kmz", "kmz"),
+    "pdf": ("packet.pdf", "siting.writers.stakeout_pdf", "stakeout_pdf"),
+}
+
+
 def check_folder(out: Path, shown: str) -> None:
     """Refuses a folder that cannot be written to, before any work is done.
 
@@ -43,8 +56,11 @@ def check_folder(out: Path, shown: str) -> None:
         raise WriteError.of("out_unwritable", shown, "cannot be written to", "name a folder of your own with --out")
 
 
-def write_packet(plan: Plan, out: Path, shown: str) -> tuple[str, ...]:
+def write_packet(plan: Plan, out: Path, shown: str, formats: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Writes the packet into the folder and returns its files' names, in order.
+
+    Args:
+        formats: keys of EXTRA_FORMATS, beside the default set.
 
     An earlier packet there is replaced as a whole; files of anyone else in the folder are kept.
 
@@ -52,6 +68,13 @@ def write_packet(plan: Plan, out: Path, shown: str) -> tuple[str, ...]:
         WriteError: the folder cannot be written; nothing there has changed.
     """
     contents = {name: make(plan) for name, make in FILES.items()}
+    for wanted in formats:
+        name, module, function = EXTRA_FORMATS[wanted]
+        contents[name] = getattr(import_module(module), function)(plan)
+    if plan.point_lists:
+        from siting.writers.point_lists import point_lists
+
+        contents |= point_lists(plan)
     contents[MANIFEST] = _manifest(plan, contents)
     try:
         _put_in_place(contents, out)
