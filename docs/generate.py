@@ -16,6 +16,7 @@ import re
 import sys
 import types
 import typing
+from importlib.util import find_spec
 from pathlib import Path
 
 DOCS = Path(__file__).resolve().parent
@@ -96,12 +97,19 @@ def plan_sections(record: type, path: str) -> list[str]:
 def files_page() -> str:
     """files.md: the packet's files, the columns of stakes.csv, every key of plan.json."""
     names = {*packet.FILES, packet.MANIFEST}
+    require_same("EXTRA_FILES", set(packet.EXTRA_FORMATS), set(tables.EXTRA_FILES))
+    extra = [
+        (f"`{key}`", f"`{file}`", tables.EXTRA_FILES[key] if find_spec(module) else "not in this version")
+        for key, (file, module, _) in packet.EXTRA_FORMATS.items()
+    ]
     require_same("PACKET_FILES", names, set(tables.PACKET_FILES))
     require_same("CSV_COLUMNS", set(points_csv.HEADER), set(tables.CSV_COLUMNS))
     parts = [
         tables.FILES_INTRO,
         "## The packet\n\n" + table(("file", "what it holds"), [(f"`{n}`", t) for n, t in tables.PACKET_FILES.items()]),
         tables.PACKET_NOTE,
+        "## More files on request\n\n" + tables.EXTRA_INTRO,
+        table(("format", "file", "what it holds"), extra),
         "## stakes.csv\n\n" + tables.CSV_INTRO,
         table(("column", "unit", "meaning"), [(f"`{n}`", *tables.CSV_COLUMNS[n]) for n in points_csv.HEADER]),
         "## plan.json\n\n" + tables.PLAN_INTRO,

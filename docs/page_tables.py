@@ -17,6 +17,18 @@ PACKET_FILES = {
     "map.html": "map, checks, stakes and cautions in one file; opens from disk without a network",
     "packet.json": "name and SHA-256 of every other file, and the run id",
 }
+EXTRA_INTRO = """\
+With `siting plan SITE.toml --formats gpx,shp` (or `all`) the packet holds more. Point lists come where the site file asks
+for them under `[[points.lists]]`, each with a text file beside it that says how to read it."""
+EXTRA_FILES = {
+    "gpx": "GPX 1.1 waypoints for a hand-held or a phone, WGS 84",
+    "gpkg": "GeoPackage with the layers stakes, lines and zones, in the plan's projected CRS",
+    "shp": "the same layers as Shapefiles in a zip, field names of at most 10 characters",
+    "dxf": "drawing for a CAD program, in the plan's projected CRS",
+    "landxml": "LandXML points for office programs and machine control",
+    "kmz": "the KML, zipped",
+    "pdf": "sheets to print",
+}
 PACKET_NOTE = """\
 A packet appears whole or not at all. An earlier packet in the same folder is replaced as a whole; other files in the
 folder stay where they are. The user's own parcels and obstacles are drawn on the map, but are not in the GeoJSON and KML
@@ -25,14 +37,14 @@ CSV_INTRO = """\
 ASCII, commas, CRLF line ends, one header row. No field holds a comma or a quote, so the plainest reader cuts it right.
 Some devices want no header: delete the first line. Northing comes before easting."""
 CSV_COLUMNS = {
-    "point": ("", "the stake's id in at most 8 characters, unique"),
+    "point": ("", "the stake's id in at most 8 characters (`[points] name_length`), unique; or a number from `[points] first_number` on"),
     "northing": ("the CRS's unit", "in the plan's projected CRS"),
     "easting": ("the CRS's unit", "in the plan's projected CRS"),
     "elevation": ("m", "the DEM's height: not for grade; blank where `[points] blank_unknown_elevation` asks for it"),
-    "code": ("", "feature code: MBASE, MANCH (permanent), MTEMP (lift only), MWNCH, MHEAD"),
+    "code": ("", "feature code: MBASE, MANCH (permanent), MTEMP (lift only), MWNCH, MHEAD, MOFFS (offset stake), MCTRL, MFEAT (your own points); or yours under `[points.codes]`"),
     "lat": ("degrees", "WGS 84 latitude, north positive"),
     "lon": ("degrees", "WGS 84 longitude, east positive"),
-    "description": ("", "role; vertical datum; EPSG code of the CRS; run id"),
+    "description": ("", "role; vertical datum; EPSG code of the CRS; epoch; run id"),
 }
 PLAN_INTRO = """\
 Numbers are rounded once, to the decimals named here, when the plan is closed; every other file prints those numbers.
@@ -124,6 +136,7 @@ CONSTANTS = {
         "read `lift.winch_arm_m` in plan.json, which goes to 90 degrees",
     ),
     ("laydown.profile", "STEP_MAX_M"): ("m", "longest step between samples of the ground along the laydown; half a cell where that is shorter", "definition", "none"),
+    ("planning.ground", "WINDOW_CELLS_MAX"): ("cells", "a DEM with more cells around the base is refused: its system or cell size must be wrong", COMMON, "give a DEM with cells of a few centimetres at least"),
     ("inputs.dem", "LOWEST_GROUND_M"): ("m", "heights below are taken as no data, with a note", COMMON, "mark no data in the DEM"),
     ("inputs.dem", "HIGHEST_GROUND_M"): ("m", "heights above are taken as no data, with a note", COMMON, "set `[dem] vertical_unit` if the heights are in feet"),
     ("geodesy.frames", "CONFORMAL_TOLERANCE"): (
@@ -132,6 +145,10 @@ CONSTANTS = {
     ),
     ("geodesy.north", "CAUTION_NT"): ("nT", "below this horizontal field the plan warns that a compass is poor", "World Magnetic Model 2025 report, caution zone", "use true or grid azimuths"),
     ("geodesy.north", "BLACKOUT_NT"): ("nT", "below this the plan warns that a compass is useless", "World Magnetic Model 2025 report, blackout zone", "use true or grid azimuths"),
+    ("survey.control", "FARTHEST_M"): ("m", "a control point or feature farther from the base is refused: zone, axes or unit must be wrong", COMMON, "none"),
+    ("survey.localisation", "NOISE_M"): ("m", "a misfit of control pairs below this is called a rover's noise", COMMON, "words only: read the residuals"),
+    ("survey.localisation", "SUSPECT_GAIN"): ("× the misfit", "a pair is named as suspect where leaving it out brings the others below this", COMMON, "words only: read the residuals"),
+    ("survey.ground_grid", "CUT_M"): ("m", "coordinates scaled to ground are cut to the remainder of this, so that nobody takes them for grid", COMMON, "leave `[points] ground_scaled` out"),
     ("verdict", "UTILISATION_MAX"): ("", "a utilisation is cut off here; the verdict is not", "definition", "read the check's value and limit"),
     ("sweep.words", "LEVEL_PERCENT"): ("%", "ground flatter than this in every direction is called level", COMMON, "words only: no verdict depends on it"),
     ("sweep.words", "APART_DEG"): ("degrees", "runners-up lie at least this far apart", COMMON, "read `laydown.candidates` in plan.json"),
@@ -174,12 +191,20 @@ FAULTS = {
         "base_range": ("Latitude, longitude, easting or northing lies outside what it can be; often two are swapped.", "Give latitude before longitude; check the zone of an easting and northing."),
         "base_outside_dem": ("The base does not lie on the DEM.", "Check the base, its sign (west is negative) and the DEM; the message says what the DEM covers."),
     },
+    "Your own points": {
+        "given_point": ("A control point or feature is given in no form or in both, has half a local pair, or its name stands twice.", "Give easting and northing, or lat and lon; each name once."),
+        "given_point_far": ("A control point or feature lies far from the base: wrong zone, swapped axes, or feet for metres.", "Its easting and northing are in the plan's CRS and unit, which the message names."),
+        "localisation_pairs": ("Only one control point has local coordinates, or all lie in one place.", "Give at least two pairs around the site, better four."),
+    },
     "The DEM": {
         "dem_missing": ("The DEM is not where the site file says.", "`[dem] path` is relative to the site file."),
         "dem_unreadable": ("The file is no raster, or is cut short.", "Download or export it again."),
         "dem_bands": ("The file holds several bands, or not the band you named.", "Name the band of heights under `[dem] band`."),
         "dem_no_crs": ("The file does not say which coordinate system it is in, or names one that is tied to no place.", "Export it again with its system, or write the system into the file if you know it for certain."),
         "dem_no_place": ("The file says nothing of where its cells lie.", "Export it again with its georeference."),
+        "dem_too_fine": ("The DEM would have an absurd number of cells under one layout: most often degrees taken as metres.", "Check the DEM's coordinate system and cell size."),
+        "geoid_missing": ("The geoid grid is not where the site file says.", "`[dem] geoid` is relative to the site file."),
+        "geoid_unusable": ("The file is no geoid grid, or does not cover the site.", "Give a .gtx or GeoTIFF grid of the region, or leave it out: heights are then the DEM's alone."),
         "dem_unit": ("The file states its heights in a unit that siting does not know.", "Write `[dem] vertical_unit`."),
         "ground_missing": ("The base, the azimuth you asked for, or every azimuth needs ground where the DEM has no data or ends.", "Move the base, choose another azimuth, or join the neighbouring DEM tile. A hole is never filled by a guess."),
     },
@@ -187,6 +212,7 @@ FAULTS = {
         "crs_unknown": ("PROJ does not know the system.", "Write its EPSG code, like \"EPSG:32632\"."),
         "crs_not_projected": ("A system in degrees was named where eastings and northings are needed.", "Name a projected system."),
         "crs_not_conformal": ("The system stretches lengths differently north and east, as Web Mercator does on the ellipsoid.", "Name a UTM or state plane zone."),
+        "crs_null_shift": ("The system is on another datum than WGS 84 and PROJ has no true transformation to it here, so metres may hide in coordinates that look exact.", "Name a system on WGS 84. Or, if you know the difference and accept it, `[crs] accept_null_shift = true`; the plan then carries a warning."),
         "crs_unreachable": ("The point cannot be expressed in the system: wrong zone, wrong hemisphere, or no known transformation.", "Check the point and the system."),
         "utm_range": ("The base lies beyond 80 S or 84 N, where UTM ends.", "Name a projected system under `[crs] projected`."),
     },
@@ -204,6 +230,8 @@ FAULTS = {
     "The packet": {
         "out_not_folder": ("`--out` names a file, or a folder below one.", "Name a folder."),
         "out_unwritable": ("The folder may not be written to, or the disk is full. Nothing there has changed.", "Name a folder of your own."),
+        "point_list_blank": ("A point list is parted by blanks and one of its fields is empty, which would move every later column.", "Choose another separator, or leave the column out."),
+        "landxml_unit": ("LandXML knows metres and the two feet only, and the plan's system counts in something else.", "Leave landxml out, or name another system under `[crs] projected`."),
         "packet_missing": ("The folder that `siting verify` was given holds no packet.json.", "Name a folder that siting wrote."),
         "packet_broken": ("packet.json cannot be read.", "Make the packet again."),
         "plan_broken": ("The file is no plan, or one of another version.", "Make the plan again with `siting plan`."),

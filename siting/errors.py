@@ -14,6 +14,7 @@ Only the command line and the page print errors.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ class SitingError(Exception):
         self.faults = tuple(faults)
 
     @classmethod
-    def of(cls, code: str, where: str, what: str, do: str) -> SitingError:
+    def of(cls, code: str, where: str, what: str, do: str) -> Self:
         """An error with a single fault, no unit."""
         return cls((Fault(code, where, what, do),))
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import math
+import warnings
 from pathlib import Path
 
 import numpy as np
@@ -16,10 +17,15 @@ import shapely
 from geographiclib.geodesic import Geodesic
 from hypothesis import strategies as st
 from rasterio.transform import Affine
-from synthetic import write_dem, write_mast
+from synthetic import choose_crs, write_dem, write_mast
 
+from siting.geodesy.dem_frame import DemFrame, dem_frame_at, ground_scale
+from siting.inputs.dem import read_header, read_window
 from siting.inputs.site_file import read_site
 from siting.planner import make_plan
+from siting.records.ground import DemHeader
+from siting.records.site import DemSource
+from siting.terrain.surface import Surface
 from siting.writers.plan_json import plan_json
 
 LAT, LON = 46.5, 7.5
@@ -175,7 +181,9 @@ def write_layer(path: Path, geometries, fields: dict[str, list], crs: str | None
 
     frame = geopandas.GeoDataFrame(fields, geometry=list(geometries), crs="OGC:CRS84")
     frame = frame.set_crs(None, allow_override=True) if crs is None else frame.to_crs(crs)
-    frame.to_file(path, **options)
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "'crs' was not provided", UserWarning)
+        frame.to_file(path, **options)
     return path
 
 
@@ -184,6 +192,41 @@ def tree_bytes(folder: Path) -> dict[str, bytes]:
     return {
         str(p.relative_to(folder)): (p.read_bytes() if p.is_file() else b"<folder>") for p in sorted(folder.rglob("*"))
     }  # fmt: skip
+
+
+def surface_of(path: Path, box_px=None, reach_m: float = 80.0) -> Surface:
+    """The surface of a DEM around LAT, LON, through a window of pixels (left, top, right, bottom)."""
+    source = DemSource(path, path.name)
+    header = read_header(source)
+    frame = dem_frame_at(header, LAT, LON)
+    grid, _ = read_window(source, header, box_px or (0.0, 0.0, float(header.cols), float(header.rows)))
+    return Surface(grid, frame, ground_scale(frame, reach_m))
+
+
+# Where DEMs of every kind lie.
+PLACES = [
+    # CRS, latitude, longitude, base height
+    ("utm", 46.5, 7.5, 1450.0),
+    ("utm", -33.9, 18.6, 0.0),
+    ("lonlat", 46.5, 7.5, 1450.0),
+    ("lonlat", 69.0, 20.0, 300.0),
+    ("mercator", 60.5, 25.0, 50.0),
+    ("albers", 46.5, 7.5, 4000.0),
+    ("state_plane_us_ft", 39.2, -105.5, 2800.0),
+    ("EPSG:3413", 78.2, 15.6, 20.0),
+]
+
+
+def dem_frame_of(crs: str, lat: float, lon: float, cell: float = 1.0) -> DemFrame:
+    """The frame of a large DEM whose cells are about a metre on a side, turned by 20 degrees."""
+    system: pyproj.CRS = choose_crs(crs, lat, lon)
+    size = cell / 111_000.0 if system.is_geographic else cell / system.axis_info[0].unit_conversion_factor
+    probe = DemHeader("dem.tif", 1, 1, (1.0, 0.0, 0.0, 0.0, 1.0, 0.0), system.to_wkt(), "", "m", "", True, "", 1)
+    x, y = dem_frame_at(probe, lat, lon).link.forward(np.array(lon), np.array(lat))
+    c, s = size * np.cos(np.radians(20.0)), size * np.sin(np.radians(20.0))
+    affine = (c, s, float(x) - 1000.3 * c - 1000.7 * s, s, -c, float(y) - 1000.3 * s + 1000.7 * c)
+    header = DemHeader("dem.tif", 2001, 2001, affine, system.to_wkt(), "", "m", "", True, "", 1)
+    return dem_frame_at(header, lat, lon)
 
 
 # hypothesis draws

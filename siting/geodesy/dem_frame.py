@@ -24,13 +24,13 @@ class DemFrame:
     affine: tuple[float, float, float, float, float, float]
     lat: float
     lon: float
-    turn_x: float  # added to x: whole turns of longitude between PROJ's range and the raster's
+    base_x: float  # the base's x on the raster: longitudes of other points are taken within half a turn of it
 
     def colrow(self, lon: np.ndarray, lat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Column and row (fractional pixels) of WGS 84 points."""
         x, y = self.link.forward(lon, lat)
         if self.link.crs.is_geographic:
-            x = x + self.turn_x
+            x = x - 360.0 * np.round((x - self.base_x) / 360.0)
         a, b, c, d, e, f = self.affine
         det = a * e - b * d
         return (e * (x - c) - b * (y - f)) / det, (a * (y - f) - d * (x - c)) / det
@@ -39,8 +39,6 @@ class DemFrame:
         """WGS 84 longitude and latitude (degrees) of fractional pixels."""
         a, b, c, d, e, f = self.affine
         x, y = a * col + b * row + c, d * col + e * row + f
-        if self.link.crs.is_geographic:
-            x = x - self.turn_x
         return self.link.inverse(x, y)
 
     def jacobians(self, col: np.ndarray, row: np.ndarray) -> np.ndarray:
@@ -67,10 +65,11 @@ def dem_frame_at(header: DemHeader, lat_deg: float, lon_deg: float) -> DemFrame:
         FrameError: the DEM's CRS cannot be reached from WGS 84.
     """
     link = link_at(wkt_crs(header.crs_wkt), lat_deg, lon_deg, header.shown_path)
-    plain = DemFrame(link, header.affine, lat_deg, lon_deg, 0.0)
+    base_x = float(link.forward(np.array(lon_deg), np.array(lat_deg))[0])
+    plain = DemFrame(link, header.affine, lat_deg, lon_deg, base_x)
     if link.crs.is_geographic:
         for turn in (0.0, 360.0, -360.0):
-            turned = DemFrame(link, header.affine, lat_deg, lon_deg, turn)
+            turned = DemFrame(link, header.affine, lat_deg, lon_deg, base_x + turn)
             col, row = turned.colrow(np.array(lon_deg), np.array(lat_deg))
             if 0 <= col <= header.cols and 0 <= row <= header.rows:
                 return turned

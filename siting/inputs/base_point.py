@@ -30,7 +30,7 @@ def base_from_degrees(lat: float, lon: float, where: str) -> BasePoint:
         InputError: out of range.
     """
     if not -90.0 <= lat <= 90.0:
-        swapped = "; latitude and longitude look swapped" if abs(lon) <= 90.0 else ""
+        swapped = "; latitude and longitude look swapped" if abs(lon) <= 90.0 and abs(lat) <= 180.0 else ""
         raise InputError.of(
             "base_range", where, f"latitude {lat:g} lies outside -90 to 90{swapped}", "give latitude first, in degrees"
         )
@@ -154,11 +154,9 @@ def _try_mgrs(text: str, where: str) -> BasePoint | None:
     import mgrs
 
     try:
-        # The string names a square; its south-west corner is what a receiver shows, its middle is the fair point.
-        digits = len(found[1])
-        half = 0.5 * 10 ** (5 - digits)
+        # The string names a square; the library gives its middle, which is the fair point.
         zone, north, easting, northing = mgrs.MGRS().MGRSToUTM(re.sub(r"\s+", "", text).upper())
     except (mgrs.core.MGRSError, ValueError):
         raise InputError.of("base_text", where, f"'{text}' is not an MGRS reference", FORMS) from None
     code = f"EPSG:{326 if north == 'N' else 327}{zone:02d}"
-    return base_from_grid(easting + half, northing + half, code, where)
+    return base_from_grid(easting, northing, code, where)

@@ -65,7 +65,10 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     dem_path = folder / table.dem.path
     if not dem_path.exists() and "://" not in table.dem.path and not table.dem.path.startswith("/vsi"):
         faults.append(
-            Fault("dem_missing", table.dem.path, "no such file", "check [dem] path: it is relative to the site file")
+            Fault(
+                "dem_missing", table.dem.path, "no such file",
+                "check [dem] path: it is relative to the site file" if own_files else "check --dem",
+            )
         )
     found = attempt(find_mast, table.mast.use, folder, f"{where}, [mast] use")
     mast = attempt(read_mast, *found) if found else None

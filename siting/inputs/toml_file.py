@@ -37,7 +37,7 @@ def read_table(path: Path, shown: str, model: type[Table], option: str) -> Any:
         return model.model_validate(raw)
     except ValidationError as fault:
         places = _lines_of_keys(text)
-        found = [(_line(places, e["loc"]), _fault(e, shown, model, places)) for e in fault.errors()]
+        found = [(_line(places, e["loc"]), _fault(e, shown, model, places)) for e in _one_a_key(fault.errors())]
         found.sort(key=lambda pair: pair[0])
         raise InputError(tuple(item for _, item in found)) from None
 
@@ -56,6 +56,26 @@ def read_text(path: Path, shown: str, option: str) -> str:
         raise InputError.of("file_not_text", shown, "is not a text file in UTF-8", f"check {option}") from None
     except OSError as fault:
         raise InputError.of("file_unreadable", shown, f"cannot be read ({fault.strerror})", f"check {option}") from None
+
+
+# What pydantic adds to a place where a key may be of several kinds.
+KIND_WORDS = ("float", "str", "int", "bool")
+
+
+def _one_a_key(errors: list[dict]) -> list[dict]:
+    """One error for each key: where a key may be of several kinds, each kind's refusal is told in one."""
+    kept: dict[tuple, dict] = {}
+    for error in errors:
+        loc = tuple(error["loc"])
+        if len(loc) > 1 and loc[-1] in KIND_WORDS:
+            loc = loc[:-1]
+            if len(loc) > 1 and isinstance(loc[-1], int):
+                loc = loc[:-1]
+            known = kept.get(loc)
+            finite = any(e["type"] == "finite_number" for e in (error, known or error))
+            error = {**error, "loc": loc, "type": "finite_number" if finite else "several_kinds"}
+        kept[loc] = error
+    return list(kept.values())
 
 
 def _lines_of_keys(text: str) -> dict[tuple, int]:
@@ -100,7 +120,12 @@ def _fault(error: dict, shown: str, model: type[Table], places: dict[tuple, int]
     kind, found = error["type"], error.get("input")
     context = error.get("ctx", {})
     if kind == "missing":
-        return Fault("key_missing", where, "is missing", f"add {loc[-1]} = …")
+        inner = _kind_at(model, loc)
+        if inner == "value":
+            return Fault("key_missing", where, "is missing", f"add {loc[-1]} = …")
+        name = f"[[{loc[-1]}]]" if inner == "tables" else f"[{loc[-1]}]"
+        do = f"add a table {name}" if inner == "tables" else f"add the table {name}"
+        return Fault("key_missing", f"{shown}, {name}", "is missing", do)
     if kind == "extra_forbidden":
         known = _known_keys(model, loc[:-1])
         near = difflib.get_close_matches(str(loc[-1]), known, 1, 0.5)
@@ -108,7 +133,12 @@ def _fault(error: dict, shown: str, model: type[Table], places: dict[tuple, int]
         return Fault("key_unknown", where, "is not a key that siting knows", do)
     if kind == "value_error":
         return Fault("value_refused", where, str(context.get("error", error["msg"])), "correct it")
-    wanted = _wanted(kind, context, error["msg"])
+    if kind == "several_kinds":
+        wanted = SEVERAL_KINDS.get(loc[-1], "it is of the wrong kind")
+    elif kind == "model_type":
+        wanted = f"it must be a table, [{loc[-1]}]"
+    else:
+        wanted = _wanted(kind, context, error["msg"])
     return Fault("value_refused", where, f"is {_shown_value(found)}, but {wanted}", "correct it")
 
 
@@ -148,6 +178,25 @@ def _wanted(kind: str, context: dict, message: str) -> str:
 def _shown_value(value: Any) -> str:
     text = repr(value) if isinstance(value, str) else str(value)
     return text if len(text) <= 40 else text[:37] + "…"
+
+
+# Keys that may be of more than one kind, and what they may be.
+SEVERAL_KINDS = {
+    "azimuth_deg": 'it must be "auto" or a number of degrees from true north',
+    "own": 'it must be text in "quotes" or a whole number',
+}
+
+
+def _kind_at(model: type[Table], loc: tuple) -> str:
+    """Whether the key at this place holds a value, a table or several tables."""
+    here: Any = model
+    for part in loc[:-1]:
+        if isinstance(part, str):
+            here = _model_inside(here.model_fields[part].annotation) or here
+    annotation = here.model_fields[loc[-1]].annotation
+    if _model_inside(annotation) is None:
+        return "value"
+    return "table" if isinstance(annotation, type) and issubclass(annotation, Table) else "tables"
 
 
 def _known_keys(model: type[Table], loc: tuple) -> list[str]:

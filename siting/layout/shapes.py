@@ -20,13 +20,15 @@ def circle_shape(kind: str, label: str, lat: float, lon: float, radius_m: float,
     """A circle of this ground radius around the base, counter-clockwise."""
     azimuths = np.arange(360.0, 0.0, -CIRCLE_STEP_DEG)
     lons, lats = place(lat, lon, azimuths, np.full(azimuths.size, radius_m), height_m)
+    lons = lons - 360.0 * np.round((lons - lon) / 360.0)  # across 180 degrees a ring must not run round the world
     ring = tuple((float(x), float(y)) for x, y in zip(lons, lats, strict=True))
     return Shape(kind, kind, label, "Polygon", ((*ring, ring[0]),))
 
 
 def layout_shapes(stakes: tuple[Stake, ...], mast: Mast) -> tuple[Shape, ...]:
     """The laydown, every guy's plan line and the winch line, from the base outward."""
-    at = {s.id: (s.lon, s.lat) for s in stakes}
+    lon0 = next(s.lon for s in stakes if s.role == "base")
+    at = {s.id: (s.lon - 360.0 * round((s.lon - lon0) / 360.0), s.lat) for s in stakes}
     shapes = [Shape("laydown", "HEAD", "mast lying before the lift", "LineString", ((at["BASE"], at["HEAD"]),))]
     sides = {a.id for a in mast.side_anchors}
     guyed = {anchor for level in mast.guys for anchor in level.anchors}

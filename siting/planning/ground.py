@@ -19,6 +19,8 @@ from siting.terrain.surface import Surface
 VIEW_MARGIN = 1.7
 # Cells around the window, for Horn's 3 x 3 and the bilinear neighbours.
 HALO_PX = 3.0
+# More cells than this around one base is no DEM for siting a mast (and would fill a small computer's memory).
+WINDOW_CELLS_MAX = 150_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,9 @@ def open_ground(site: Site) -> Ground:
     if not (0 <= col <= header.cols and 0 <= row <= header.rows):
         raise _outside(site, header, frame)
     view_m = VIEW_MARGIN * max(mast.reach_m, mast.total_height_m, setback_m(site))
-    grid, notes = read_window(site.dem, header, _window_px(frame, view_m))
+    window = _window_px(frame, view_m)
+    _require_sane_window(window, site, header)
+    grid, notes = read_window(site.dem, header, window)
     surface = Surface(grid, frame, ground_scale(frame, mast.reach_m))
     height = surface.heights_m(np.array([col]), np.array([row]))[0]
     if not np.isfinite(height):
@@ -87,6 +91,16 @@ def _window_px(frame: DemFrame, view_m: float) -> tuple[float, float, float, flo
         float(col.max()) + HALO_PX,
         float(row.max()) + HALO_PX,
     )
+
+
+def _require_sane_window(window: tuple[float, float, float, float], site: Site, header: DemHeader) -> None:
+    """Refuses a DEM so fine that the ground of one layout would not fit into memory."""
+    cells = (window[2] - window[0]) * (window[3] - window[1])
+    if cells > WINDOW_CELLS_MAX:
+        raise InputError.of(
+            "dem_too_fine", header.shown_path, f"has {cells:.2g} cells around the base {site.base.lat:.5f}, {site.base.lon:.5f}",
+            "give a DEM with cells of a few centimetres at least, or check its coordinate system",
+        )  # fmt: skip
 
 
 def _outside(site: Site, header: DemHeader, frame: DemFrame) -> InputError:

@@ -47,9 +47,13 @@ def check_folder(out: Path, shown: str) -> None:
     Raises:
         WriteError: it is a file, or its parent cannot be written to.
     """
-    if out.exists() and not out.is_dir():
+    try:
+        exists = out.exists()
+        parent = next(p for p in (out, *out.absolute().parents) if p.exists())
+    except OSError as fault:
+        raise _unwritable(shown, fault) from None
+    if exists and not out.is_dir():
         raise WriteError.of("out_not_folder", shown, "is a file, not a folder", "name a folder with --out")
-    parent = next(p for p in (out, *out.absolute().parents) if p.exists())
     if not parent.is_dir():
         raise WriteError.of("out_not_folder", shown, f"lies under the file {parent.name}", "name a folder with --out")
     if not os.access(parent, os.W_OK | os.X_OK):
@@ -79,10 +83,15 @@ def write_packet(plan: Plan, out: Path, shown: str, formats: tuple[str, ...] = (
     try:
         _put_in_place(contents, out)
     except OSError as fault:
-        raise WriteError.of(
-            "out_unwritable", shown, f"cannot be written to ({fault.strerror or fault})", "name another folder with --out"
-        ) from None
+        raise _unwritable(shown, fault) from None
     return tuple(contents)
+
+
+def _unwritable(shown: str, fault: OSError) -> WriteError:
+    """What the system said of a folder, as a plain fault."""
+    return WriteError.of(
+        "out_unwritable", shown, f"cannot be written to ({fault.strerror or fault})", "name another folder with --out"
+    )
 
 
 def _manifest(plan: Plan, contents: dict[str, bytes]) -> bytes:

@@ -110,7 +110,7 @@ CASES = {
             "mast.toml, line 13, [[anchors]] no. 1 radius_mm: is not a key that siting knows. Did you mean radius_m?",
         ],
     ),
-    "no anchors": (mast(anchors=(), guys=()), ["mast.toml, anchors: is missing. Add anchors = …."]),
+    "no anchors": (mast(anchors=(), guys=()), ["mast.toml, [[anchors]]: is missing. Add a table [[anchors]]."]),
     "height in feet": (
         mast(height_m=1969.0),
         ["mast.toml, line 2, height_m: is 1969.0, but it must be at most 400. Correct it."],

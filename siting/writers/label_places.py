@@ -1,0 +1,165 @@
+"""Finds a free place beside each point for its label, so that no label covers a label, a symbol or a line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+Segment = tuple[Point, Point]
+Circle = tuple[Point, float]
+
+DIRECTIONS = 16
+# Distances from the symbol to the label that are tried, as multiples of the gap: from touching to far off.
+STEPS = (1.0, 2.0, 3.0, 4.5, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
+LEADER_FROM_STEP = 2.5  # a label further off than this gets a line to its point
+SWEEPS = 5
+COVERS = 1000.0  # cost of covering a label or a symbol, and of crossed leaders: only where there is no other place
+CROSSES = 8.0  # cost of each line under a label
+TURNED = 1.5  # cost of a half turn away from the direction that leads outward
+MAIN = 0.3  # cosine or sine below which a direction counts as straight up, down, left or right
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle, same unit as the points."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def covers(self, other: Box) -> bool:
+        """True where the two share some area."""
+        return self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+
+    def is_crossed(self, segment: Segment) -> bool:
+        """True where the segment runs through the inside (Liang and Barsky's clipping, from memory)."""
+        (x0, y0), (x1, y1) = segment
+        dx, dy, first, last = x1 - x0, y1 - y0, 0.0, 1.0
+        sides = ((-dx, x0 - self.left), (dx, self.right - x0), (-dy, y0 - self.bottom), (dy, self.top - y0))
+        for step, room in sides:
+            if step == 0.0:
+                if room <= 0.0:
+                    return False
+            elif step < 0.0:
+                first = max(first, room / step)
+            else:
+                last = min(last, room / step)
+        return first < last
+
+    def is_cut(self, circle: Circle) -> bool:
+        """True where the circle's line runs through the inside."""
+        (x, y), radius = circle
+        near = math.dist((x, y), self.nearest((x, y)))
+        far = math.hypot(max(x - self.left, self.right - x), max(y - self.bottom, self.top - y))
+        return near < radius < far
+
+    def nearest(self, point: Point) -> Point:
+        """The point of the rectangle that lies nearest to a point."""
+        return min(max(point[0], self.left), self.right), min(max(point[1], self.bottom), self.top)
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label to place: its point, its size with the free rim, and the direction (radians from x) it would best take."""
+
+    point: Point
+    width: float
+    height: float
+    outward_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a label stands, and the line from its point where it stands off."""
+
+    box: Box
+    leader: Segment | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What is drawn already and should stay free of labels."""
+
+    symbols: tuple[Box, ...]
+    lines: tuple[Segment, ...]
+    circles: tuple[Circle, ...]
+
+    def lines_under(self, box: Box) -> int:
+        """How many lines and circles run under a rectangle."""
+        return sum(box.is_crossed(line) for line in self.lines) + sum(box.is_cut(circle) for circle in self.circles)
+
+
+def beside(point: Point, width: float, height: float, turn_rad: float, distance: float) -> Box:
+    """A rectangle at this distance from a point in this direction: centred on its side, or hung on its corner."""
+    across, up = math.cos(turn_rad), math.sin(turn_rad)
+    middle_x = point[0] + distance * across + (math.copysign(width / 2.0, across) if abs(across) > MAIN else 0.0)
+    middle_y = point[1] + distance * up + (math.copysign(height / 2.0, up) if abs(up) > MAIN else 0.0)
+    left, bottom = middle_x - width / 2.0, middle_y - height / 2.0
+    return Box(left, bottom, left + width, bottom + height)
+
+
+def place_labels(
+    labels: Sequence[Label], symbol_radius: float, gap: float, lines: Iterable[Segment], circles: Iterable[Circle]
+) -> tuple[Place, ...]:
+    """A place for each label; one after the other, then each again among the others until none moves.
+
+    Args:
+        symbol_radius: of every point's symbol; the labels keep off all of them.
+        gap: smallest distance between a symbol and its label.
+        lines, circles: what labels should rather not stand on.
+    """
+    r = symbol_radius
+    symbols = tuple(Box(x - r, y - r, x + r, y + r) for x, y in (label.point for label in labels))
+    drawn = Drawn(symbols, tuple(lines), tuple(circles))
+    places: list[Place | None] = [None] * len(labels)
+    for _ in range(SWEEPS):
+        before = list(places)
+        for number, label in enumerate(labels):
+            others = [p for i, p in enumerate(places) if p is not None and i != number]
+            places[number] = _best(label, r, gap, others, drawn)
+        if places == before:
+            break
+    return tuple(p for p in places if p is not None)
+
+
+def _best(label: Label, symbol_radius: float, gap: float, others: list[Place], drawn: Drawn) -> Place | None:
+    """The cheapest place for one label among the others."""
+    best, best_cost = None, math.inf
+    for step in STEPS:
+        if step >= best_cost:
+            break
+        for number in range(DIRECTIONS):
+            turn = 2.0 * math.pi * number / DIRECTIONS
+            cost = step + TURNED * abs(math.remainder(turn - label.outward_rad, 2.0 * math.pi)) / math.pi
+            if cost >= best_cost:
+                continue
+            box = beside(label.point, label.width, label.height, turn, symbol_radius + gap * step)
+            leader = (label.point, box.nearest(label.point)) if step > LEADER_FROM_STEP else None
+            cost += _disturbance(box, leader, others, drawn)
+            if cost < best_cost:
+                best, best_cost = Place(box, leader), cost
+    return best
+
+
+def _disturbance(box: Box, leader: Segment | None, others: list[Place], drawn: Drawn) -> float:
+    """The cost of what a label would cover or cross in this place."""
+    covered = sum(box.covers(s) for s in drawn.symbols) + sum(box.covers(p.box) for p in others)
+    covered += sum(p.leader is not None and box.is_crossed(p.leader) for p in others)
+    if leader is not None:
+        covered += sum(p.box.is_crossed(leader) for p in others)
+        covered += sum(p.leader is not None and _cross(leader, p.leader) for p in others)
+        covered += sum(s.is_crossed(leader) for s in drawn.symbols) - 1  # its own symbol is one of them
+    return COVERS * covered + CROSSES * drawn.lines_under(box)
+
+
+def _cross(first: Segment, second: Segment) -> bool:
+    """True where two segments cross each other."""
+    (a, b), (c, d) = first, second
+    return _side(a, b, c) * _side(a, b, d) < 0.0 and _side(c, d, a) * _side(c, d, b) < 0.0
+
+
+def _side(a: Point, b: Point, p: Point) -> float:
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
