@@ -212,6 +212,7 @@ FAULTS = {
         "crs_unknown": ("PROJ does not know the system.", "Write its EPSG code, like \"EPSG:32632\"."),
         "crs_not_projected": ("A system in degrees was named where eastings and northings are needed.", "Name a projected system."),
         "crs_not_conformal": ("The system stretches lengths differently north and east, as Web Mercator does on the ellipsoid.", "Name a UTM or state plane zone."),
+        "crs_axes": ("The system counts westward or downward, as some national ones do; rovers and maps would read that as east.", "Name the same zone with axes east and north, or a UTM zone."),
         "crs_null_shift": ("The system is on another datum than WGS 84 and PROJ has no true transformation to it here, so metres may hide in coordinates that look exact.", "Name a system on WGS 84. Or, if you know the difference and accept it, `[crs] accept_null_shift = true`; the plan then carries a warning."),
         "crs_unreachable": ("The point cannot be expressed in the system: wrong zone, wrong hemisphere, or no known transformation.", "Check the point and the system."),
         "utm_range": ("The base lies beyond 80 S or 84 N, where UTM ends.", "Name a projected system under `[crs] projected`."),

@@ -19,8 +19,8 @@ from siting.geodesy.frames import frame_at, require_known_shift
 from siting.geodesy.north import declination
 from siting.inputs.fingerprints import fingerprint_dem, fingerprint_files, run_id
 from siting.layout.guys import guy_chords
-from siting.layout.shapes import circle_shape, land_shapes, layout_shapes
 from siting.layout.offsets import offset_stakes
+from siting.layout.shapes import circle_shape, land_shapes, layout_shapes
 from siting.layout.stakes import Setting, place_stakes, spots_of
 from siting.lift.geometry import lift_table
 from siting.planning import remarks

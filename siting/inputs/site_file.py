@@ -25,6 +25,7 @@ from siting.records.site import (
     Site,
 )
 
+
 def read_site(path: Path) -> Site:
     """The site of a file, with its mast; the DEM and the layers are only named.
 

@@ -28,6 +28,9 @@
     return L.marker(latlng, { icon: icon, title: props.title, riseOnHover: true, zIndexOffset: rise });
   };
 
+  /* True where the map is too small to tell an offset stake from its anchor: then only the anchor is drawn. */
+  Siting.far = (map) => 40075016.7 * Math.cos(map.getCenter().lat * Math.PI / 180) / (256 * 2 ** map.getZoom()) > 0.15;
+
   /* What a popup says of a stake, a line or an area. */
   function card(props) {
     const box = element("div", "card"), list = element("dl", "facts");
@@ -154,7 +157,7 @@
   function addLabels(map, labels, layers) {
     const addStakes = () => layers.stakes.eachLayer((m) => {
       const p = m.feature.properties;
-      labels.add({ kind: "stake", layer: layers.stakes, texts: [p.label], at: m.getLatLng(), azimuth: p.azimuth,
+      labels.add({ kind: "stake", layer: layers.stakes, close: p.role === "offset", texts: [p.label], at: m.getLatLng(), azimuth: p.azimuth,
         reach: p.role === "base" || p.role === "head" ? 15 : 11, className: "label-stake label-" + p.role + " c-" + p.role + " label-" + p.verdict });
     });
     const named = [];
@@ -223,13 +226,17 @@
 
   /* `layers`: by name, from the lowest to the highest; `config`: bounds, lat, lowered (elevation factor). */
   Siting.start = function (map, layers, config) {
-    const stakes = () => (map.hasLayer(layers.stakes) ? layers.stakes.getLayers() : []);
+    const isOffset = (m) => m.feature.properties.role === "offset";
+    const stakes = () => (map.hasLayer(layers.stakes) ? layers.stakes.getLayers().filter((m) => !Siting.far(map) || !isOffset(m)) : []);
+    const scaled = () => map.getContainer().classList.toggle("far", Siting.far(map));
+    map.on("zoomend", scaled);
     const buttons = tools(map), measure = Siting.measure(map, config, stakes, buttons.measure);
     const read = reader(map, stakes, measure);
     const closeSheet = panel();
     map.invalidateSize({ animate: false, pan: false });
     document.querySelector(".legend").open = map.getSize().x >= 700 && map.getSize().y >= 560;
     buttons.all.addEventListener("click", followSize(map, config));
+    scaled();
     layers.stakes.eachLayer(read.stake);
     for (const [name, group] of Object.entries(layers)) {
       if (name !== "stakes" && name !== "contours" && group.eachLayer) group.eachLayer(read.shape);
@@ -244,7 +251,7 @@
       button.addEventListener("click", () => {
         const marker = layers.stakes.getLayers().find((m) => m.feature.properties.id === button.dataset.stake);
         closeSheet();
-        map.setView(marker.getLatLng(), Math.max(map.getZoom(), 18), { animate: false });
+        map.setView(marker.getLatLng(), Math.max(map.getZoom(), isOffset(marker) ? 21 : 18), { animate: false });
         read.open(marker.feature.properties, marker.getLatLng());
       });
     }

@@ -111,7 +111,8 @@
       for (const label of all) {
         let spot = null;
         for (const form of label.forms) {
-          const here = !spot && map.hasLayer(label.layer) ? findSpot(label, form, full, ink) : null;
+          const shown = map.hasLayer(label.layer) && !(label.close && Siting.far(map));
+          const here = !spot && shown ? findSpot(label, form, full, ink) : null;
           form.el.style.display = here ? "" : "none";
           if (!here) continue;
           spot = here;

@@ -35,7 +35,7 @@ def gpx(plan: Plan) -> bytes:
     add(metadata, "time", f"{plan.provenance.plan_date}T00:00:00Z")
     add(metadata, "keywords", f"run {plan.provenance.run_id}")
     for point in (*plan.stakes, *plan.control):
-        waypoint = add(root, "wpt", lat=kept(point.lat, "latlon"), lon=kept(point.lon, "latlon"))
+        waypoint = add(root, "wpt", **_place(point.lat, point.lon))
         if point.height_m is not None and not plan.terrain.blank_elevation:
             add(waypoint, "ele", kept(point.height_m, "coordinate"))
         add(waypoint, "name", point.point)
@@ -74,4 +74,9 @@ def _add_track(add, root, shape: Shape, plan: Plan) -> None:
     for ring in shape.rings:
         segment = add(track, "trkseg")
         for lon, lat in ring:
-            add(segment, "trkpt", lat=kept(lat, "latlon"), lon=kept(lon, "latlon"))
+            add(segment, "trkpt", **_place(lat, lon))
+
+
+def _place(lat: float, lon: float) -> dict[str, str]:
+    """Latitude and longitude; GPX ends at 180 degrees, where a shape across the antimeridian runs on."""
+    return {"lat": kept(lat, "latlon"), "lon": kept((lon + 180.0) % 360.0 - 180.0, "latlon")}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 Point = tuple[float, float]
 Segment = tuple[Point, Point]
@@ -14,9 +15,10 @@ DIRECTIONS = 16
 # Distances from the symbol to the label that are tried, as multiples of the gap: from touching to far off.
 STEPS = (1.0, 2.0, 3.0, 4.5, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
 LEADER_FROM_STEP = 2.5  # a label further off than this gets a line to its point
-SWEEPS = 5
+PUSHED = 1.5  # a label pushes others whose points lie within this many times its width and height
 COVERS = 1000.0  # cost of covering a label or a symbol, and of crossed leaders: only where there is no other place
-CROSSES = 8.0  # cost of each line under a label
+CROSSES = 14.0  # cost of each line under a label
+PASSES = 3.0  # cost of each line that a leader passes over
 TURNED = 1.5  # cost of a half turn away from the direction that leads outward
 MAIN = 0.3  # cosine or sine below which a direction counts as straight up, down, left or right
 
@@ -73,10 +75,21 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a label stands, and the line from its point where it stands off."""
+    """Where a label stands, the line from its point where it stands off, and what the place costs by itself."""
 
     box: Box
     leader: Segment | None
+    cost: float
+
+    def clash(self, other: Place) -> float:
+        """The cost of two labels and their leaders getting in each other's way."""
+        clashes = self.box.covers(other.box)
+        if self.leader is not None:
+            clashes += other.box.is_crossed(self.leader)
+        if other.leader is not None:
+            clashes += self.box.is_crossed(other.leader)
+            clashes += self.leader is not None and _cross(self.leader, other.leader)
+        return COVERS * clashes
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +99,14 @@ class Drawn:
     symbols: tuple[Box, ...]
     lines: tuple[Segment, ...]
     circles: tuple[Circle, ...]
+
+    def within(self, box: Box) -> Drawn:
+        """What of it lies inside a rectangle or runs through it."""
+        return Drawn(
+            tuple(symbol for symbol in self.symbols if box.covers(symbol)),
+            tuple(line for line in self.lines if box.is_crossed(line)),
+            tuple(circle for circle in self.circles if box.is_cut(circle)),
+        )
 
     def lines_under(self, box: Box) -> int:
         """How many lines and circles run under a rectangle."""
@@ -104,7 +125,7 @@ def beside(point: Point, width: float, height: float, turn_rad: float, distance:
 def place_labels(
     labels: Sequence[Label], symbol_radius: float, gap: float, lines: Iterable[Segment], circles: Iterable[Circle]
 ) -> tuple[Place, ...]:
-    """A place for each label; one after the other, then each again among the others until none moves.
+    """A place for each label, found one by one; a label that stands badly may then push its neighbours aside.
 
     Args:
         symbol_radius: of every point's symbol; the labels keep off all of them.
@@ -114,45 +135,65 @@ def place_labels(
     r = symbol_radius
     symbols = tuple(Box(x - r, y - r, x + r, y + r) for x, y in (label.point for label in labels))
     drawn = Drawn(symbols, tuple(lines), tuple(circles))
-    places: list[Place | None] = [None] * len(labels)
-    for _ in range(SWEEPS):
-        before = list(places)
-        for number, label in enumerate(labels):
-            others = [p for i, p in enumerate(places) if p is not None and i != number]
-            places[number] = _best(label, r, gap, others, drawn)
-        if places == before:
-            break
-    return tuple(p for p in places if p is not None)
+    choices = [_choices(label, r, gap, drawn) for label in labels]
+    places: dict[int, Place] = {}
+    _settle(range(len(labels)), places, choices)
+    _settle(range(len(labels)), places, choices)
+    for number, label in enumerate(labels):
+        if _cost(number, places) < CROSSES:
+            continue
+        reach = PUSHED * (label.width + label.height)
+        near = [i for i, other in enumerate(labels) if i != number and math.dist(label.point, other.point) < reach]
+        trial = {i: place for i, place in places.items() if i != number and i not in near}
+        _settle([number, *near], trial, choices)
+        _settle([number, *near], trial, choices)
+        if _total(trial) < _total(places):
+            places = trial
+    return tuple(places[number] for number in range(len(labels)))
 
 
-def _best(label: Label, symbol_radius: float, gap: float, others: list[Place], drawn: Drawn) -> Place | None:
-    """The cheapest place for one label among the others."""
-    best, best_cost = None, math.inf
-    for step in STEPS:
-        if step >= best_cost:
-            break
-        for number in range(DIRECTIONS):
-            turn = 2.0 * math.pi * number / DIRECTIONS
-            cost = step + TURNED * abs(math.remainder(turn - label.outward_rad, 2.0 * math.pi)) / math.pi
-            if cost >= best_cost:
-                continue
-            box = beside(label.point, label.width, label.height, turn, symbol_radius + gap * step)
-            leader = (label.point, box.nearest(label.point)) if step > LEADER_FROM_STEP else None
-            cost += _disturbance(box, leader, others, drawn)
+def _choices(label: Label, symbol_radius: float, gap: float, drawn: Drawn) -> list[Place]:
+    """Every place that is tried for a label, the cheapest first."""
+    x, y = label.point
+    reach = symbol_radius + gap * STEPS[-1] + label.width + label.height
+    near = drawn.within(Box(x - reach, y - reach, x + reach, y + reach))
+    places = []
+    for step, number in product(STEPS, range(DIRECTIONS)):
+        turn = 2.0 * math.pi * number / DIRECTIONS
+        box = beside(label.point, label.width, label.height, turn, symbol_radius + gap * step)
+        leader = (label.point, box.nearest(label.point)) if step > LEADER_FROM_STEP else None
+        cost = step + TURNED * abs(math.remainder(turn - label.outward_rad, 2.0 * math.pi)) / math.pi
+        cost += CROSSES * near.lines_under(box) + COVERS * sum(box.covers(s) for s in near.symbols)
+        if leader is not None:
+            cost += PASSES * sum(_cross(leader, line) for line in near.lines)
+            cost += COVERS * (sum(s.is_crossed(leader) for s in near.symbols) - 1)  # its own symbol is one of them
+        places.append(Place(box, leader, cost))
+    return sorted(places, key=lambda place: place.cost)
+
+
+def _settle(numbers: Iterable[int], places: dict[int, Place], choices: list[list[Place]]) -> None:
+    """Gives each of these labels its cheapest place among the others, one after the other."""
+    for number in numbers:
+        others = [place for i, place in places.items() if i != number]
+        best, best_cost = None, math.inf
+        for place in choices[number]:
+            if place.cost >= best_cost:
+                break
+            cost = place.cost + sum(place.clash(other) for other in others)
             if cost < best_cost:
-                best, best_cost = Place(box, leader), cost
-    return best
+                best, best_cost = place, cost
+        if best is not None:
+            places[number] = best
 
 
-def _disturbance(box: Box, leader: Segment | None, others: list[Place], drawn: Drawn) -> float:
-    """The cost of what a label would cover or cross in this place."""
-    covered = sum(box.covers(s) for s in drawn.symbols) + sum(box.covers(p.box) for p in others)
-    covered += sum(p.leader is not None and box.is_crossed(p.leader) for p in others)
-    if leader is not None:
-        covered += sum(p.box.is_crossed(leader) for p in others)
-        covered += sum(p.leader is not None and _cross(leader, p.leader) for p in others)
-        covered += sum(s.is_crossed(leader) for s in drawn.symbols) - 1  # its own symbol is one of them
-    return COVERS * covered + CROSSES * drawn.lines_under(box)
+def _cost(number: int, places: dict[int, Place]) -> float:
+    place = places[number]
+    return place.cost + sum(place.clash(other) for i, other in places.items() if i != number)
+
+
+def _total(places: dict[int, Place]) -> float:
+    """The cost of all places, each clash counted twice."""
+    return sum(_cost(number, places) for number in places)
 
 
 def _cross(first: Segment, second: Segment) -> bool:

@@ -9,7 +9,7 @@ from typing import Any
 from siting.figures import shown
 from siting.records.ground import Backdrop
 from siting.records.plan import Plan, Shape, Stake
-from siting.writers.map_words import ROLES, STAKE_VERDICTS, capital, shape_rows, stake_rows
+from siting.writers.map_words import ROLES, STAKE_VERDICTS, capital, control_rows, shape_rows, stake_rows
 
 # key, name in the list of layers, kinds of shape; the lowest layer first
 LAYERS = (
@@ -56,6 +56,20 @@ def stake_features(plan: Plan) -> list[dict[str, Any]]:
     """The stakes as points with what their labels and popups say; degrees."""
     places = [[unwrapped(stake.lon, plan.base.lon), stake.lat] for stake in plan.stakes]
     return [_feature(k, "Point", places[k], _stake_words(plan, stake)) for k, stake in enumerate(plan.stakes)]
+
+
+def control_features(plan: Plan) -> list[dict[str, Any]]:
+    """The user's own points, drawn like stakes but judged by nothing; degrees."""
+    features = []
+    for number, point in enumerate(plan.control, len(plan.stakes)):
+        place = [unwrapped(point.lon, plan.base.lon), point.lat]
+        words = {
+            "id": point.id, "role": point.role, "verdict": "", "word": "", "label": point.id,
+            "title": f"{point.id}: {ROLES[point.role]}", "note": "As given by the user.", "azimuth": point.azimuth_deg,
+            "rows": control_rows(plan, point),
+        }  # fmt: skip
+        features.append(_feature(number, "Point", place, words))
+    return features
 
 
 def _stake_words(plan: Plan, stake: Stake) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from siting.records.plan import Plan
 from siting.writers.hillshade_png import grey_png
-from siting.writers.map_features import MapLayer, contour_features, shape_layers, stake_features, unwrapped
+from siting.writers.map_features import MapLayer, contour_features, control_features, shape_layers, stake_features, unwrapped
 from siting.writers.map_panel import body
 from siting.writers.offline_folium import data_uri, for_script, offline_map, page
 
@@ -80,7 +80,7 @@ def map_html(plan: Plan) -> bytes:
     for layer in layers:
         names[layer.key] = _geojson(layer).add_to(the_map).get_name()
     stakes = folium.GeoJson(
-        {"type": "FeatureCollection", "features": stake_features(plan)},
+        {"type": "FeatureCollection", "features": [*stake_features(plan), *control_features(plan)]},
         name="Stakes",
         point_to_layer=JsCode("Siting.stake"),
     )

@@ -10,7 +10,9 @@ STAKES = (
     ("permanent", "Permanent anchor"),
     ("temporary", "Temporary anchor (lift only)"),
     ("winch", "Winch anchor"),
-    ("offset", "Offset stake"),
+    ("offset", "Offset stake (zoom in)"),
+    ("control", "Control point"),
+    ("feature", "Physical feature"),
 )
 LINE, AREA = "M1 10H33", "M2 3H32V17H2Z"
 # style class, how it is drawn, words
@@ -36,7 +38,7 @@ def legend(plan: Plan, drawn: set[str]) -> str:
     Args:
         drawn: style classes of the lines and areas on the map.
     """
-    roles = {stake.role for stake in plan.stakes}
+    roles = {point.role for point in (*plan.stakes, *plan.control)}
     items = [
         f'<li><svg class="c-{role}" viewBox="-17 -10 34 20" aria-hidden="true"><use href="#s-{role}" x="-10" y="-10" '
         f'width="20" height="20"></use></svg>{words}</li>'

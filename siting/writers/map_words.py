@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from siting.figures import shown
 from siting.records.plan import Plan, Shape, Stake
+from siting.records.survey import ControlPoint
 
 Rows = list[tuple[str, str]]
 
@@ -21,6 +22,8 @@ ROLES = {
     "winch": "Winch anchor",
     "head": "Mast head before the lift",
     "offset": "Offset stake",
+    "control": "Control point",
+    "feature": "Physical feature",
 }
 
 
@@ -63,6 +66,21 @@ def stake_rows(plan: Plan, stake: Stake) -> Rows:
             ("Above the base", shown(stake.above_base_m, "coordinate")),
         ]
     return [*rows, ("Slope of the ground", shown(stake.slope_percent, "percent")), ("Code", stake.code)]
+
+
+def control_rows(plan: Plan, point: ControlPoint) -> Rows:
+    """What the popup of the user's own point says below its title, units in the words."""
+    return [
+        ("Latitude", shown(point.lat, "latlon")),
+        ("Longitude", shown(point.lon, "latlon")),
+        ("Easting", f"{shown(point.easting, 'coordinate', unit=False)} {plan.crs.unit}"),
+        ("Northing", f"{shown(point.northing, 'coordinate', unit=False)} {plan.crs.unit}"),
+        ("CRS", crs_name(plan)),
+        ("Height, as given", shown(point.height_m, "coordinate")),
+        ("Azimuth from base, true", shown(point.azimuth_deg, "bearing")),
+        ("Ground distance from base", shown(point.distance_m, "coordinate")),
+        ("Code", point.code),
+    ]
 
 
 def laydown_rows(plan: Plan) -> Rows:

@@ -16,7 +16,7 @@ SIGN_MM = 9.0
 FOOT_MM = 6.5
 TAG_MM = 27.0
 LABEL_SIZE, VALUE_SIZE, LEAST_SIZE = 6.0, 8.5, 6.0
-LINES_OF_WARNINGS = 2
+LINES_OF_WARNINGS = 5
 SIGNATURES = (
     ("Set out by", "Instrument and method", "Base or network used"),
     ("Date and time", "Signature", "Checked by, date"),
@@ -31,7 +31,7 @@ def new_sheet(plan: Plan, kind: str) -> Sheet:
 
 def facts(plan: Plan) -> Rows:
     """What must be known before a number of the sheet is used: titles and texts, units in the texts."""
-    crs, lay, ground = plan.crs, plan.laydown, plan.terrain
+    crs, lay = plan.crs, plan.laydown
     declination = "none: " + crs.declination_model
     if crs.declination_deg is not None:
         error = f" ± {shown(crs.declination_error_deg, 'bearing')}" if crs.declination_error_deg is not None else ""
@@ -52,8 +52,7 @@ def facts(plan: Plan) -> Rows:
         ("Heights", height_words(plan)),
         ("From WGS 84", crs.transformation),
         ("Grid or ground", "published grid, not scaled to ground; no localisation applied"),
-        ("DEM", f"{ground.dem}, cells {' × '.join(shown(size, 'length') for size in ground.cell_m)}"),
-    ][: 4 * COLUMNS]
+    ]
 
 
 def draw_title(sheet: Sheet, plan: Plan, kind: str, pages: int) -> float:
@@ -139,7 +138,7 @@ def warning_lines(sheet: Sheet, plan: Plan, width_mm: float) -> list[str]:
     rest = list(plan.warnings)
     while rest:
         more = sheet.wrapped(rest[0], width_mm, 7.5)
-        if len(lines) + len(more) > LINES_OF_WARNINGS + 1:
+        if len(lines) + len(more) > LINES_OF_WARNINGS:
             break
         lines += more
         rest.pop(0)
