@@ -85,7 +85,8 @@ def link_at(crs: CRS, lat_deg: float, lon_deg: float, where: str) -> Link:
     accuracy = used.accuracy if used.accuracy is not None and used.accuracy >= 0 else None
     is_ballpark = "ballpark" in used.description.lower()
     datum = crs.geodetic_crs.datum.name if crs.geodetic_crs and crs.geodetic_crs.datum else "unknown"
-    is_null = datum != WGS84_LONLAT.datum.name and _moves_nothing(crs, lon_deg, lat_deg, x, y)
+    # Names of one datum vary between files, so PROJ's own word is taken: 0 m where the two are the same.
+    is_null = accuracy != 0 and _moves_nothing(crs, lon_deg, lat_deg, x, y)
     return Link(used, crs, lon_deg, _plain(used.description), accuracy, is_ballpark, is_null, datum)
 
 

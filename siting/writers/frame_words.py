@@ -52,6 +52,7 @@ def frame_rows(plan: Plan, height_unit: str = "metres") -> tuple[tuple[str, str]
         ("Geoid", plan.terrain.geoid),
         ("Made by", f"siting {plan.provenance.version}, for {plan.provenance.plan_date}"),
         ("Caution", plan.cautions[0]),
+        *(("Warning", text) for text in plan.warnings),
     )
 
 

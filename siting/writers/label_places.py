@@ -16,7 +16,9 @@ DIRECTIONS = 16
 STEPS = (1.0, 2.0, 3.0, 4.5, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0)
 LEADER_FROM_STEP = 2.5  # a label further off than this gets a line to its point
 PUSHED = 1.5  # a label pushes others whose points lie within this many times its width and height
-COVERS = 1000.0  # cost of covering a label or a symbol, and of crossed leaders: only where there is no other place
+COVERS = 1000.0  # cost of a label on a label or on a symbol: only where there is no other place
+STRIKES = 200.0  # cost of a leader through a label
+MUDDLES = 40.0  # cost of a leader across a leader or a symbol
 CROSSES = 14.0  # cost of each line under a label
 PASSES = 3.0  # cost of each line that a leader passes over
 TURNED = 1.5  # cost of a half turn away from the direction that leads outward
@@ -83,13 +85,13 @@ class Place:
 
     def clash(self, other: Place) -> float:
         """The cost of two labels and their leaders getting in each other's way."""
-        clashes = self.box.covers(other.box)
+        cost = COVERS * self.box.covers(other.box)
         if self.leader is not None:
-            clashes += other.box.is_crossed(self.leader)
+            cost += STRIKES * other.box.is_crossed(self.leader)
         if other.leader is not None:
-            clashes += self.box.is_crossed(other.leader)
-            clashes += self.leader is not None and _cross(self.leader, other.leader)
-        return COVERS * clashes
+            cost += STRIKES * self.box.is_crossed(other.leader)
+            cost += MUDDLES * (self.leader is not None and _cross(self.leader, other.leader))
+        return cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,26 +138,38 @@ def place_labels(
     symbols = tuple(Box(x - r, y - r, x + r, y + r) for x, y in (label.point for label in labels))
     drawn = Drawn(symbols, tuple(lines), tuple(circles))
     choices = [_choices(label, r, gap, drawn) for label in labels]
+    everything = range(len(labels))
+    reach = [_reach(label, r, gap) for label in labels]
+    near = [[j for j in everything if j != i and _apart(labels[i], labels[j]) < reach[i] + reach[j]] for i in everything]
     places: dict[int, Place] = {}
-    _settle(range(len(labels)), places, choices)
-    _settle(range(len(labels)), places, choices)
-    for number, label in enumerate(labels):
-        if _cost(number, places) < CROSSES:
+    _settle(everything, places, choices, near)
+    _settle(everything, places, choices, near)
+    for number in everything:
+        if _cost([number], places, near) < CROSSES:
             continue
-        reach = PUSHED * (label.width + label.height)
-        near = [i for i, other in enumerate(labels) if i != number and math.dist(label.point, other.point) < reach]
-        trial = {i: place for i, place in places.items() if i != number and i not in near}
-        _settle([number, *near], trial, choices)
-        _settle([number, *near], trial, choices)
-        if _total(trial) < _total(places):
+        pushed = [j for j in near[number] if _apart(labels[number], labels[j]) < PUSHED * (labels[number].width + labels[number].height)]
+        group = [number, *pushed]
+        trial = {i: place for i, place in places.items() if i not in group}
+        _settle(group, trial, choices, near)
+        _settle(group, trial, choices, near)
+        if _cost(group, trial, near) < _cost(group, places, near):
             places = trial
-    return tuple(places[number] for number in range(len(labels)))
+    return tuple(places[number] for number in everything)
+
+
+def _reach(label: Label, symbol_radius: float, gap: float) -> float:
+    """How far from its point any part of a label can lie."""
+    return symbol_radius + gap * STEPS[-1] + label.width + label.height
+
+
+def _apart(first: Label, second: Label) -> float:
+    return math.dist(first.point, second.point)
 
 
 def _choices(label: Label, symbol_radius: float, gap: float, drawn: Drawn) -> list[Place]:
     """Every place that is tried for a label, the cheapest first."""
     x, y = label.point
-    reach = symbol_radius + gap * STEPS[-1] + label.width + label.height
+    reach = _reach(label, symbol_radius, gap)
     near = drawn.within(Box(x - reach, y - reach, x + reach, y + reach))
     places = []
     for step, number in product(STEPS, range(DIRECTIONS)):
@@ -166,34 +180,33 @@ def _choices(label: Label, symbol_radius: float, gap: float, drawn: Drawn) -> li
         cost += CROSSES * near.lines_under(box) + COVERS * sum(box.covers(s) for s in near.symbols)
         if leader is not None:
             cost += PASSES * sum(_cross(leader, line) for line in near.lines)
-            cost += COVERS * (sum(s.is_crossed(leader) for s in near.symbols) - 1)  # its own symbol is one of them
+            cost += MUDDLES * (sum(s.is_crossed(leader) for s in near.symbols) - 1)  # its own symbol is one of them
         places.append(Place(box, leader, cost))
     return sorted(places, key=lambda place: place.cost)
 
 
-def _settle(numbers: Iterable[int], places: dict[int, Place], choices: list[list[Place]]) -> None:
+def _settle(numbers: Iterable[int], places: dict[int, Place], choices: list[list[Place]], near: list[list[int]]) -> None:
     """Gives each of these labels its cheapest place among the others, one after the other."""
     for number in numbers:
-        others = [place for i, place in places.items() if i != number]
+        others = [places[i] for i in near[number] if i in places]
         best, best_cost = None, math.inf
         for place in choices[number]:
             if place.cost >= best_cost:
                 break
-            cost = place.cost + sum(place.clash(other) for other in others)
-            if cost < best_cost:
+            cost = place.cost
+            for other in others:
+                cost += place.clash(other)
+                if cost >= best_cost:
+                    break
+            else:
                 best, best_cost = place, cost
         if best is not None:
             places[number] = best
 
 
-def _cost(number: int, places: dict[int, Place]) -> float:
-    place = places[number]
-    return place.cost + sum(place.clash(other) for i, other in places.items() if i != number)
-
-
-def _total(places: dict[int, Place]) -> float:
-    """The cost of all places, each clash counted twice."""
-    return sum(_cost(number, places) for number in places)
+def _cost(numbers: Iterable[int], places: dict[int, Place], near: list[list[int]]) -> float:
+    """The cost of these labels' places; a clash between two of them counts twice."""
+    return sum(places[i].cost + sum(places[i].clash(places[j]) for j in near[i]) for i in numbers)
 
 
 def _cross(first: Segment, second: Segment) -> bool:

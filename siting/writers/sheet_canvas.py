@@ -122,6 +122,8 @@ class Sheet:
         for word in plain(text).split(" "):
             while self.text_mm(word, size, bold=bold) > width_mm:
                 fit = max(1, sum(1 for n in range(1, len(word)) if self.text_mm(word[:n], size, bold=bold) <= width_mm))
+                joint = max(word.rfind("-", 0, fit), word.rfind("_", 0, fit)) + 1
+                fit = joint if joint > fit / 2 else fit
                 lines += [line, word[:fit]] if line else [word[:fit]]
                 line, word = "", word[fit:]
             longer = f"{line} {word}".strip()

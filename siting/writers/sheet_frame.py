@@ -9,16 +9,17 @@ from siting.writers.map_panel import NOT_A_SURVEY
 from siting.writers.map_words import VERDICT_WORDS, Rows
 from siting.writers.sheet_canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINTS_PER_MM, THIN_MM, Sheet
 from siting.writers.sheet_table import fit_lines
+from siting.writers.sketch_marks import signed_deg
 
-CELL_MM, HEAD_MM, SHORT_HEAD_MM = 7.6, 12.5, 9.0
+CELL_MM, HEAD_MM, SHORT_HEAD_MM = 7.8, 12.5, 9.0
 COLUMNS = 3
 SIGN_MM = 9.0
 FOOT_MM = 6.5
 TAG_MM = 27.0
-LABEL_SIZE, VALUE_SIZE, LEAST_SIZE = 6.0, 8.5, 6.0
+LABEL_SIZE, VALUE_SIZE, LEAST_SIZE = 6.0, 8.5, 7.0
 LINES_OF_WARNINGS = 5
 SIGNATURES = (
-    ("Set out by", "Instrument and method", "Base or network used"),
+    ("Set out by", "Instrument and method", "GNSS base or network"),
     ("Date and time", "Signature", "Checked by, date"),
 )
 
@@ -35,19 +36,19 @@ def facts(plan: Plan) -> Rows:
     declination = "none: " + crs.declination_model
     if crs.declination_deg is not None:
         error = f" ± {shown(crs.declination_error_deg, 'bearing')}" if crs.declination_error_deg is not None else ""
-        declination = f"{crs.declination_deg:+.2f}°{error}, east +; {crs.declination_model}"
+        declination = f"{signed_deg(crs.declination_deg)}{error}, east +; {crs.declination_model}"
     parts = f"{shown(crs.point_scale, 'factor')} × {shown(crs.elevation_factor, 'factor')}"
     magnetic = "" if lay.azimuth_magnetic_deg is None else f" · {shown(lay.azimuth_magnetic_deg, 'bearing')} magnetic"
     epoch = crs.epoch if any(c.isdigit() for c in crs.epoch) else f"epoch {crs.epoch}"
     return [
-        ("Mast", f"{plan.mast.name}, {shown(plan.mast.height_m, 'length')}"),
+        ("Mast", f"{plan.mast.name}, height {shown(plan.mast.height_m, 'length')}"),
         ("Laydown azimuth", f"{shown(lay.azimuth_deg, 'bearing')} true · {shown(lay.azimuth_grid_deg, 'bearing')} grid{magnetic}"),
         ("Base, WGS 84", f"{plan.base.dms}{' · MGRS ' + plan.base.mgrs if plan.base.mgrs else ''}"),
         ("Coordinates", crs_words(plan)),
         ("Datum and epoch", f"{crs.datum}; {epoch}"),
         ("Unit of northing and easting", unit_words(crs.unit_m, crs.unit)),
         ("Combined factor at the base: grid = ground × factor", f"{shown(crs.combined_factor, 'factor')} ({parts})"),
-        ("Convergence at the base: grid = true − convergence", f"{crs.convergence_deg:+.4f}°"),
+        ("Convergence at the base: grid = true − convergence", signed_deg(crs.convergence_deg, 4)),
         ("Declination: magnetic = true − declination", declination),
         ("Heights", height_words(plan)),
         ("From WGS 84", crs.transformation),
@@ -85,13 +86,13 @@ def _draw_facts(sheet: Sheet, rows: Rows, y: float) -> float:
         x, top = sheet.left + column * width_mm, y + row * CELL_MM
         label, size = sheet.fitted(label, width_mm - 2.4, LABEL_SIZE, 5.5)
         sheet.text((x + 1.2, top + 2.6), label, size, ink=0.25)
-        if sheet.text_mm(value, 7.5) <= width_mm - 2.4:
+        if sheet.text_mm(value, LEAST_SIZE) <= width_mm - 2.4:
             value, size = sheet.fitted(value, width_mm - 2.4, VALUE_SIZE, LEAST_SIZE)
             sheet.text((x + 1.2, top + 6.2), value, size)
         else:
-            lines, size = fit_lines(sheet, value, width_mm - 2.4, 6.75)
+            lines, size = fit_lines(sheet, value, width_mm - 2.4, 6.5)
             for index, line in enumerate(lines):
-                sheet.text((x + 1.2, top + (5.0 + 2.15 * index if len(lines) > 1 else 6.0)), line, size)
+                sheet.text((x + 1.2, top + (4.95 + 2.15 * index if len(lines) > 1 else 6.2)), line, size)
         if column == COLUMNS - 1 or number == len(rows) - 1:
             sheet.line((sheet.left, top + CELL_MM), (sheet.right, top + CELL_MM), HAIR_MM)
     end = y + -(-len(rows) // COLUMNS) * CELL_MM

@@ -31,7 +31,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Columns and the texts of the rows, with the rows' height (mm) and the numbers' type size (points)."""
+    """Columns and the texts of the rows, with the rows' height (mm) and the numbers' type size (points).
+
+    A row of one text is a heading between the rows.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -74,8 +77,10 @@ def draw_table(sheet: Sheet, at: Point, table: Table) -> float:
     _draw_head(sheet, at, table)
     y += table.head_mm
     for row in table.rows:
+        if len(row) == 1:
+            sheet.text((x + PAD_MM, y + base_line_mm(table.row_mm, HEAD_SIZE)), row[0], HEAD_SIZE, bold=True)
         left = x
-        for column, text in zip(table.columns, row, strict=True):
+        for column, text in zip(table.columns, row, strict=True) if len(row) > 1 else ():
             if not column.is_blank:
                 _draw_cell(sheet, (left, y), column, text, table)
             left += column.width_mm
@@ -93,7 +98,8 @@ def _draw_rules(sheet: Sheet, at: Point, table: Table, end_y: float) -> None:
     left, before = x, table.columns[0]
     for column in table.columns:
         if left > x and (column.is_blank or column.group != before.group):
-            sheet.line((left, y), (left, end_y), HAIR_MM, ink=RULE_INK)
+            is_inside = bool(column.group) and column.group == before.group
+            sheet.line((left, y + (GROUP_MM if is_inside else 0.0)), (left, end_y), HAIR_MM, ink=RULE_INK)
         left, before = left + column.width_mm, column
     if before.is_blank:
         sheet.line((left, y), (left, end_y), HAIR_MM, ink=RULE_INK)
@@ -125,7 +131,7 @@ def _draw_head(sheet: Sheet, at: Point, table: Table) -> None:
 def _draw_cell(sheet: Sheet, at: Point, column: Column, text: str, table: Table) -> None:
     room_mm = column.width_mm - 2 * PAD_MM
     if column.is_words:
-        lines, size = fit_lines(sheet, text, room_mm, min(SMALL_SIZE, table.size), bold=column.is_bold)
+        lines, size = _words(sheet, text, room_mm, table)
     elif sheet.text_mm(text, table.size * 0.75, bold=column.is_bold) <= room_mm:
         fitted, size = sheet.fitted(text, room_mm, table.size, table.size * 0.75, bold=column.is_bold)
         lines = [fitted]
@@ -136,6 +142,19 @@ def _draw_cell(sheet: Sheet, at: Point, column: Column, text: str, table: Table)
     first = at[1] + base_line_mm(table.row_mm, size) - step_mm * (len(lines) - 1) / 2
     for number, line in enumerate(lines):
         sheet.text((left, first + number * step_mm), line, size, bold=column.is_bold, align=column.align)
+
+
+def _words(sheet: Sheet, text: str, width_mm: float, table: Table) -> tuple[list[str], float]:
+    """Small words on a line, or on two where a line break stands or one line is too short."""
+    size = min(SMALL_SIZE, table.size)
+    low_size = min(size, (table.row_mm - 0.7) / 2 / 1.05 * POINTS_PER_MM)
+    parts = text.split("\n")
+    if len(parts) == 2:
+        sizes = [sheet.fitted(p, width_mm, low_size, SMALLEST_SIZE)[1] for p in parts]
+        if all(sheet.text_mm(p, min(sizes)) <= width_mm for p in parts):
+            return parts, min(sizes)
+    lines, size = fit_lines(sheet, text, width_mm, size)
+    return (lines, size) if len(lines) == 1 else fit_lines(sheet, text, width_mm, low_size)
 
 
 def fit_lines(sheet: Sheet, text: str, width_mm: float, size: float, *, bold: bool = False) -> tuple[list[str], float]:

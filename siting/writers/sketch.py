@@ -26,7 +26,7 @@ from siting.writers.sketch_marks import (
 # Scales of a common scale ruler.
 SCALES = (100, 200, 250, 300, 400, 500, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10000, 20000, 50000)
 HEAD_MM, BAR_MM, EDGE_MM = 5.2, 6.8, 1.5
-ROOM_MM = (11.0, 5.0)  # beside and above the outermost marks, for their names
+ROOM_MM = (5.0, 4.0)  # beside and above the outermost marks, for their names
 OFFSETS_UP_TO = 2000  # at smaller scales the offset stakes run into their anchors
 NAME_SIZES, LAYDOWN_SIZE = (8.0, 7.0, 6.0), 7.0
 LONGEST_NAME = 12  # longer names are drawn as their number in the table
@@ -59,21 +59,16 @@ class _Mark:
 
 def lay_out(sheet: Sheet, plan: Plan, box: Box) -> Sketch | None:
     """The drawing at the largest round scale at which everything finds room in the box; None where none does."""
+    has_long_names = any(len(s.point) > LONGEST_NAME for s in plan.stakes if s.role != "offset")
     for scale in SCALES:
-        for numbers in (False, True):
-            if not numbers and _has_long_names(plan):
-                continue
+        if _base_at(plan, _area(plan, box, scale), scale) is None:
+            continue
+        for numbers in (False, True)[int(has_long_names) :]:
             for size in NAME_SIZES:
                 sketch = _try(sheet, plan, box, (scale, size, numbers))
                 if sketch is not None:
                     return sketch
-            if not _fits(plan, _area(plan, box, scale), scale):
-                break
     return None
-
-
-def _has_long_names(plan: Plan) -> bool:
-    return any(len(s.point) > LONGEST_NAME for s in plan.stakes if s.role != "offset")
 
 
 def _place(point: Stake | ControlPoint) -> Point:
@@ -112,10 +107,6 @@ def _legend(plan: Plan, scale: int) -> tuple[tuple[str, str, str], ...]:
 
 def _stroke(plan: Plan, anchor: str) -> str:
     return next((s.role for s in plan.stakes if s.id == anchor and s.role in STROKES), "permanent")
-
-
-def _fits(plan: Plan, area: Box, scale: int) -> bool:
-    return _base_at(plan, area, scale) is not None
 
 
 def _base_at(plan: Plan, area: Box, scale: int) -> Point | None:
@@ -216,8 +207,10 @@ def draw_sketch(sheet: Sheet, plan: Plan, sketch: Sketch) -> None:
     sheet.box(box[:2], (box[2] - box[0], box[3] - box[1]), THIN_MM)
     heading = f"Sketch 1:{scale}"
     sheet.text((box[0] + EDGE_MM, box[1] + 3.7), heading, 9.0, bold=True)
-    told = "true north up; lengths on the ground" + ("; names are the numbers in the table" if sketch.has_numbers else "")
-    sheet.text((box[0] + EDGE_MM + sheet.text_mm(heading, 9.0, bold=True) + 2.5, box[1] + 3.7), told, 7.0)
+    told = "True north up, lengths on the ground, arrows not to angle." + (" Numbers: the table's." if sketch.has_numbers else "")
+    left = box[0] + EDGE_MM + sheet.text_mm(heading, 9.0, bold=True) + 2.5
+    told, size = sheet.fitted(told, box[2] - EDGE_MM - left, 7.0, 5.5)
+    sheet.text((left, box[1] + 3.7), told, size)
     for (start, end), kind in _lines(plan, base_at, scale):
         sheet.line(start, end, *STROKES[kind])
     head = next((s for s in plan.stakes if s.role == "head"), None)
@@ -231,7 +224,6 @@ def draw_sketch(sheet: Sheet, plan: Plan, sketch: Sketch) -> None:
     left, low = box[0] + EDGE_MM, sketch.area[3]
     sheet.line((box[0], low), (box[2], low), HAIR_MM)
     draw_scale_bar(sheet, (left, low + 1.6), scale, box[2] - box[0] - 2 * EDGE_MM)
-    sheet.text((box[2] - EDGE_MM, low + 3.4), f"1:{scale}, north arrows not to angle", 6.5, align="right")
     draw_legend(sheet, (left, low + BAR_MM), box[2] - box[0] - 2 * EDGE_MM, sketch.legend)
 
 

@@ -13,10 +13,8 @@ from siting.writers.sheet_canvas import Point, Sheet
 REACH_MM = {
     "base": 2.0, "permanent": 1.15, "temporary": 1.45, "winch": 1.5, "head": 1.7, "offset": 0.6, "control": 1.5, "feature": 1.1,
 }  # fmt: skip
-MARK_WORDS = {
-    "base": "base", "head": "mast head", "permanent": "permanent anchor", "temporary": "anchor for the lift",
-    "winch": "winch anchor", "offset": "offset stake", "control": "control point", "feature": "feature",
-}  # fmt: skip
+# The legend: the marks of the stakes stand beside their rows in the table.
+MARK_WORDS = {"offset": "offset stake", "control": "control point", "feature": "feature"}
 # Stroke (mm) and dashes of each kind of line.
 STROKES = {
     "laydown": (0.7, ()),
@@ -26,8 +24,9 @@ STROKES = {
 }
 STROKE_WORDS = {"laydown": "laydown", "permanent": "guy", "temporary": "guy for the lift", "winch": "winch line"}
 ARROWS_MM = (19.0, 21.0)
+LEGEND_ROW_MM, LEGEND_STEP_MM = 3.7, 24.5
 # Arrows nearer than this are drawn apart: their angles are written, not drawn to scale.
-LEAST_TURN_DEG, SAME_NORTH_DEG = 13.0, 0.005
+LEAST_TURN_DEG, SAME_NORTH_DEG = 16.0, 0.005
 
 
 def draw_mark(sheet: Sheet, role: str, at: Point, azimuth_deg: float = 0.0) -> None:
@@ -80,10 +79,15 @@ def draw_norths(sheet: Sheet, corner: Point, crs: PlanCrs) -> None:
         sheet.polygon(arrow, 0.2, 0.0 if name == "T" else 1.0 if name == "G" else 0.0)
         at = _turned([(0.0, -long_mm - 1.5)], foot, turn_deg)[0]
         sheet.text((at[0], at[1] + 0.9), name, 7.5, bold=name == "T", align="middle")
-    words = [f"G {crs.convergence_deg:+.2f}°"]
+    words = [f"G {signed_deg(crs.convergence_deg)}"]
     if crs.declination_deg is not None:
-        words.append(f"M {crs.declination_deg:+.2f}°")
+        words.append(f"M {signed_deg(crs.declination_deg)}")
     sheet.text((foot[0], corner[1] + ARROWS_MM[1] - 1.8), " · ".join(words), 6.0, align="middle")
+
+
+def signed_deg(value_deg: float, decimals: int = 2) -> str:
+    """An angle with its sign, degrees."""
+    return f"{value_deg:+.{decimals}f}°".replace("-", "−")
 
 
 def _spread(crs: PlanCrs) -> dict[str, float]:
@@ -133,7 +137,7 @@ def legend_items(roles: Sequence[str], strokes: Sequence[str]) -> list[tuple[str
 
 
 def draw_legend(sheet: Sheet, at: Point, width_mm: float, items: Sequence[tuple[str, str, str]]) -> float:
-    """The legend in rows; returns its height, mm. A sheet is not needed to be drawn on to know it: see legend_rows."""
+    """Draws the legend in rows; returns its height, mm."""
     step = legend_step_mm(width_mm)
     for number, (kind, key, words) in enumerate(items):
         x = at[0] + number % step[0] * step[1]
@@ -147,12 +151,9 @@ def draw_legend(sheet: Sheet, at: Point, width_mm: float, items: Sequence[tuple[
     return LEGEND_ROW_MM * -(-len(items) // step[0])
 
 
-LEGEND_ROW_MM = 3.7
-
-
 def legend_step_mm(width_mm: float) -> tuple[int, float]:
     """How many entries stand beside each other, and how far apart, mm."""
-    count = max(1, int(width_mm // 26.0))
+    count = max(1, int(width_mm // LEGEND_STEP_MM))
     return count, width_mm / count
 
 
