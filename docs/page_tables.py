@@ -27,7 +27,7 @@ EXTRA_FILES = {
     "dxf": "drawing for a CAD program, in the plan's projected CRS",
     "landxml": "LandXML points for office programs and machine control",
     "kmz": "the KML, zipped",
-    "pdf": "sheets to print",
+    "pdf": "stake-out sheet to print: points in large figures, sketch, check ties, offset stakes, room to write (`[sheet] paper`)",
 }
 PACKET_NOTE = """\
 A packet appears whole or not at all. An earlier packet in the same folder is replaced as a whole; other files in the

@@ -98,10 +98,10 @@ def as_json(plan) -> dict:
     return json.loads(plan_json(plan))
 
 
-def ready_folder(folder: Path, surface, *, mast: dict | None = None, **dem: object) -> Path:
-    """A folder with dem.tif of a surface and mast.toml; returns it."""
+def ready_folder(folder: Path, surface, *, mast: dict | None = None, lat: float = LAT, lon: float = LON, **dem: object) -> Path:
+    """A folder with dem.tif of a surface around a base and mast.toml; returns it."""
     folder.mkdir(parents=True, exist_ok=True)
-    write_dem(folder / "dem.tif", surface, LAT, LON, **({"half_width_m": 110.0, "cell_m": 2.0, "dtype": "float64"} | dem))
+    write_dem(folder / "dem.tif", surface, lat, lon, **({"half_width_m": 110.0, "cell_m": 2.0, "dtype": "float64"} | dem))
     small_mast(folder / "mast.toml", **(mast or {}))
     return folder
 

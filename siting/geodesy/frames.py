@@ -12,8 +12,8 @@ from siting.geodesy.geodesic import mean_radius_m, place
 from siting.geodesy.links import Link, hidden_shift_words, link_at, parse_crs
 
 # How far the scale of a conformal projection may differ between north and east. Web Mercator differs by 7e-3;
-# a datum on another ellipsoid by some 1e-6.
-CONFORMAL_TOLERANCE = 2e-5
+# a datum on another ellipsoid by some 1e-6; degrees carried over unchanged onto an old ellipsoid by some 5e-5.
+CONFORMAL_TOLERANCE, CONFORMAL_TOLERANCE_BALLPARK = 2e-5, 2e-4
 
 
 def utm_zone(lat_deg: float, lon_deg: float) -> int:
@@ -140,7 +140,8 @@ def _convergence_and_scale(link: Link, x: float, y: float, where: str) -> tuple[
     projection = Proj(link.crs)
     lon, lat = projection(x, y, inverse=True)
     northward, eastward = _scale_by_steps(link, x, y)
-    if abs(northward / eastward - 1.0) > CONFORMAL_TOLERANCE:
+    tolerance = CONFORMAL_TOLERANCE_BALLPARK if link.is_ballpark else CONFORMAL_TOLERANCE
+    if abs(northward / eastward - 1.0) > tolerance:
         raise FrameError.of(
             "crs_not_conformal",
             where,

@@ -39,14 +39,13 @@ def declination(lat_deg: float, lon_deg: float, height_m: float, date: datetime.
 
     model = GeoMag()
     year = decimal_year(date)
-    try:
-        field = model.calculate(glat=lat_deg, glon=lon_deg, alt=height_m / 1000.0, time=year)
-    except ValueError:
-        first, last = model.life_span
+    first, last = model.life_span
+    if not first <= year < last:
         text = f"{model.model} covers {first:.1f} to {last:.1f}, not {date.isoformat()}"
         return Declination(
             None, None, text, (f"No magnetic azimuths: {text}. Use grid or true azimuths, or bring siting up to date.",)
         )
+    field = model.calculate(glat=lat_deg, glon=lon_deg, alt=height_m / 1000.0, time=year)
     text = f"{model.model} at {date.isoformat()}"
     error = math.hypot(0.26, 5417.0 / field.h) if field.h > 0 else 180.0
     if field.h >= CAUTION_NT:

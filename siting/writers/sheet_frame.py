@@ -11,7 +11,8 @@ from siting.writers.sheet_canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINT
 from siting.writers.sheet_table import fit_lines
 from siting.writers.sketch_marks import signed_deg
 
-CELL_MM, HEAD_MM, SHORT_HEAD_MM = 7.8, 12.5, 9.0
+CELL_MM, HEAD_MM, SHORT_TITLE_MM = 7.8, 13.1, 9.8
+SECOND_LINE_MM = 4.4  # a name on two lines makes the title block higher
 COLUMNS = 3
 SIGN_MM = 9.0
 FOOT_MM = 6.5
@@ -70,11 +71,11 @@ def draw_title(sheet: Sheet, plan: Plan, kind: str, pages: int) -> float:
     if sheet.text_mm(plan.name, 12.0, bold=True) <= room_mm:
         name, size = sheet.fitted(plan.name, room_mm, 19.0, 12.0, bold=True)
         sheet.text((left, y + 11.2), name, size, bold=True)
-    else:
-        lines, size = fit_lines(sheet, plan.name, room_mm, 12.0, bold=True)
-        for number, line in enumerate(lines):
-            sheet.text((left, y + 11.4 - (len(lines) - 1 - number) * size * 1.02 / POINTS_PER_MM), line, size, bold=True)
-    return _draw_facts(sheet, facts(plan), y + HEAD_MM + 0.6)
+        return _draw_facts(sheet, facts(plan), y + HEAD_MM)
+    lines, size = fit_lines(sheet, plan.name, room_mm, 12.0, bold=True)
+    for number, line in enumerate(lines):
+        sheet.text((left, y + 10.0 + number * size * 1.08 / POINTS_PER_MM), line, size, bold=True)
+    return _draw_facts(sheet, facts(plan), y + HEAD_MM + SECOND_LINE_MM * (len(lines) - 1))
 
 
 def _draw_facts(sheet: Sheet, rows: Rows, y: float) -> float:
@@ -114,8 +115,8 @@ def draw_short_title(sheet: Sheet, plan: Plan, kind: str, pages: int) -> float:
     sheet.text((right, y + 8.0), run, size, align="right")
     name, name_size = sheet.fitted(plan.name, right - left - sheet.text_mm(run, size) - 5.0, 11.0, 7.0, bold=True)
     sheet.text((left, y + 8.2), name, name_size, bold=True)
-    sheet.line((left, y + SHORT_HEAD_MM + 0.8), (right, y + SHORT_HEAD_MM + 0.8), THIN_MM)
-    return y + SHORT_HEAD_MM + 0.8
+    sheet.line((left, y + SHORT_TITLE_MM), (right, y + SHORT_TITLE_MM), THIN_MM)
+    return y + SHORT_TITLE_MM
 
 
 def draw_verdict(sheet: Sheet, plan: Plan, y: float) -> float:

@@ -9,7 +9,7 @@ from siting.writers.sheet_canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINT
 
 PAD_MM = 1.1
 HEAD_MM, GROUP_MM = 7.2, 3.6
-HEAD_SIZE, UNIT_SIZE = 7.0, 6.5
+HEAD_SIZE, UNIT_SIZE, LOW_UNIT_SIZE = 7.0, 6.5, 6.0
 # Words beside the numbers: on two lines where one is too short, never smaller than this.
 SMALL_SIZE, SMALLEST_SIZE = 7.5, 5.5
 RULE_INK = 0.45
@@ -61,9 +61,11 @@ class Table:
         return replace(self, rows=self.rows[first:last])
 
 
-def number_width_mm(sheet: Sheet, texts: Sequence[str], size: float, *, bold: bool = False) -> float:
-    """The width of a column that holds these texts at this size, padding included, mm."""
-    return max((sheet.text_mm(t, size, bold=bold) for t in texts), default=0.0) + 2 * PAD_MM
+def column_mm(sheet: Sheet, texts: Sequence[str], size: float, column: Column) -> float:
+    """The width at which a column holds these texts at this size and its own heading, padding included, mm."""
+    widths = [sheet.text_mm(t, size, bold=column.is_bold) for t in texts]
+    widths += [sheet.text_mm(column.title, HEAD_SIZE, bold=True), sheet.text_mm(column.unit, LOW_UNIT_SIZE)]
+    return max(widths) + 2 * PAD_MM
 
 
 def base_line_mm(row_mm: float, size: float) -> float:
@@ -113,7 +115,7 @@ def _draw_head(sheet: Sheet, at: Point, table: Table) -> None:
     for number, column in enumerate(table.columns):
         right = left + column.width_mm
         title, size = sheet.fitted(column.title, column.width_mm - PAD_MM, HEAD_SIZE, SMALLEST_SIZE, bold=True)
-        unit, unit_size = sheet.fitted(column.unit, column.width_mm - PAD_MM / 2, UNIT_SIZE, 5.0)
+        unit, unit_size = sheet.fitted(column.unit, column.width_mm - 1.5 * PAD_MM, UNIT_SIZE, 5.0)
         align = "middle" if column.is_blank else column.align
         place = {"left": left + PAD_MM, "right": right - PAD_MM, "middle": (left + right) / 2}[align]
         sheet.text((place, lower - (3.9 if unit else 2.4)), title, size, bold=True, align=align)
@@ -131,7 +133,7 @@ def _draw_head(sheet: Sheet, at: Point, table: Table) -> None:
 def _draw_cell(sheet: Sheet, at: Point, column: Column, text: str, table: Table) -> None:
     room_mm = column.width_mm - 2 * PAD_MM
     if column.is_words:
-        lines, size = _words(sheet, text, room_mm, table)
+        lines, size = _words(sheet, text, room_mm, table, bold=column.is_bold)
     elif sheet.text_mm(text, table.size * 0.75, bold=column.is_bold) <= room_mm:
         fitted, size = sheet.fitted(text, room_mm, table.size, table.size * 0.75, bold=column.is_bold)
         lines = [fitted]
@@ -144,17 +146,16 @@ def _draw_cell(sheet: Sheet, at: Point, column: Column, text: str, table: Table)
         sheet.text((left, first + number * step_mm), line, size, bold=column.is_bold, align=column.align)
 
 
-def _words(sheet: Sheet, text: str, width_mm: float, table: Table) -> tuple[list[str], float]:
+def _words(sheet: Sheet, text: str, width_mm: float, table: Table, *, bold: bool) -> tuple[list[str], float]:
     """Small words on a line, or on two where a line break stands or one line is too short."""
     size = min(SMALL_SIZE, table.size)
     low_size = min(size, (table.row_mm - 0.7) / 2 / 1.05 * POINTS_PER_MM)
     parts = text.split("\n")
     if len(parts) == 2:
-        sizes = [sheet.fitted(p, width_mm, low_size, SMALLEST_SIZE)[1] for p in parts]
-        if all(sheet.text_mm(p, min(sizes)) <= width_mm for p in parts):
-            return parts, min(sizes)
-    lines, size = fit_lines(sheet, text, width_mm, size)
-    return (lines, size) if len(lines) == 1 else fit_lines(sheet, text, width_mm, low_size)
+        fitted = [sheet.fitted(p, width_mm, low_size, SMALLEST_SIZE, bold=bold) for p in parts]
+        return [part for part, _ in fitted], min(size for _, size in fitted)
+    lines, size = fit_lines(sheet, text, width_mm, size, bold=bold)
+    return (lines, size) if len(lines) == 1 else fit_lines(sheet, text, width_mm, low_size, bold=bold)
 
 
 def fit_lines(sheet: Sheet, text: str, width_mm: float, size: float, *, bold: bool = False) -> tuple[list[str], float]:

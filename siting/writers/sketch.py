@@ -14,6 +14,7 @@ from siting.writers.sketch_marks import (
     ARROWS_MM,
     REACH_MM,
     STROKES,
+    bar_length_m,
     draw_legend,
     draw_mark,
     draw_norths,
@@ -26,7 +27,9 @@ from siting.writers.sketch_marks import (
 # Scales of a common scale ruler.
 SCALES = (100, 200, 250, 300, 400, 500, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10000, 20000, 50000)
 HEAD_MM, BAR_MM, EDGE_MM = 5.2, 6.8, 1.5
-ROOM_MM = (5.0, 4.0)  # beside and above the outermost marks, for their names
+ROOM_MM = (5.0, 4.0)  # beside and above the outermost named marks, for their names
+BARE_MM = 1.5  # around a mark without a name
+BESIDE_MM = 46.0  # with this much room beside the scale bar the legend stands there
 OFFSETS_UP_TO = 2000  # at smaller scales the offset stakes run into their anchors
 NAME_SIZES, LAYDOWN_SIZE = (8.0, 7.0, 6.0), 7.0
 LONGEST_NAME = 12  # longer names are drawn as their number in the table
@@ -94,8 +97,17 @@ def _paper(mark: _Mark, base_at: Point, scale: int) -> Point:
 
 def _area(plan: Plan, box: Box, scale: int) -> Box:
     """The part of the box for the drawing itself: between the heading and the scale bar with the legend."""
-    below_mm = BAR_MM + legend_mm(box[2] - box[0] - 2 * EDGE_MM, len(_legend(plan, scale))) + EDGE_MM
-    return box[0], box[1] + HEAD_MM, box[2], box[3] - below_mm
+    room_mm = box[2] - box[0] - 2 * EDGE_MM
+    left_mm = _legend_left_mm(scale, room_mm)
+    legend = legend_mm(room_mm - left_mm, len(_legend(plan, scale)))
+    below_mm = max(BAR_MM, legend + 0.6) if left_mm else BAR_MM + legend
+    return box[0], box[1] + HEAD_MM, box[2], box[3] - below_mm - EDGE_MM
+
+
+def _legend_left_mm(scale: int, room_mm: float) -> float:
+    """How far right of the scale bar's beginning the legend begins; 0 where it stands below the bar."""
+    left_mm = 1000.0 * bar_length_m(scale, room_mm) / scale + 6.0
+    return left_mm if room_mm - left_mm >= BESIDE_MM else 0.0
 
 
 def _legend(plan: Plan, scale: int) -> tuple[tuple[str, str, str], ...]:
@@ -112,13 +124,13 @@ def _stroke(plan: Plan, anchor: str) -> str:
 def _base_at(plan: Plan, area: Box, scale: int) -> Point | None:
     """Where the base lies on the paper so that the layout stands in the middle; None where it is too large."""
     marks = _marks(plan, scale, numbers=False)
-    east = [1000.0 * m.east_m / scale for m in marks]
-    north = [1000.0 * m.north_m / scale for m in marks]
-    wide, high = max(east) - min(east), max(north) - min(north)
-    if wide > area[2] - area[0] - 2 * ROOM_MM[0] or high > area[3] - area[1] - 2 * ROOM_MM[1]:
+    beside = [(1000.0 * m.east_m / scale, ROOM_MM[0] if m.name else BARE_MM) for m in marks]
+    above = [(1000.0 * m.north_m / scale, ROOM_MM[1] if m.name else BARE_MM) for m in marks]
+    west, east = min(x - room for x, room in beside), max(x + room for x, room in beside)
+    south, north = min(y - room for y, room in above), max(y + room for y, room in above)
+    if east - west > area[2] - area[0] or north - south > area[3] - area[1]:
         return None
-    x = (area[0] + area[2]) / 2 - (max(east) + min(east)) / 2
-    return x, (area[1] + area[3]) / 2 + (max(north) + min(north)) / 2
+    return (area[0] + area[2]) / 2 - (west + east) / 2, (area[1] + area[3]) / 2 + (north + south) / 2
 
 
 def _try(sheet: Sheet, plan: Plan, box: Box, how: tuple[int, float, bool]) -> Sketch | None:
@@ -223,8 +235,10 @@ def draw_sketch(sheet: Sheet, plan: Plan, sketch: Sketch) -> None:
     draw_norths(sheet, sketch.norths_at, plan.crs)
     left, low = box[0] + EDGE_MM, sketch.area[3]
     sheet.line((box[0], low), (box[2], low), HAIR_MM)
-    draw_scale_bar(sheet, (left, low + 1.6), scale, box[2] - box[0] - 2 * EDGE_MM)
-    draw_legend(sheet, (left, low + BAR_MM), box[2] - box[0] - 2 * EDGE_MM, sketch.legend)
+    room_mm = box[2] - box[0] - 2 * EDGE_MM
+    draw_scale_bar(sheet, (left, low + 1.6), scale, room_mm)
+    aside_mm = _legend_left_mm(scale, room_mm)
+    draw_legend(sheet, (left + aside_mm, low + (0.6 if aside_mm else BAR_MM)), room_mm - aside_mm, sketch.legend)
 
 
 def _draw_name(sheet: Sheet, name: Placed, size: float, *, is_bold: bool) -> None:

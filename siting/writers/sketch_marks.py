@@ -24,7 +24,7 @@ STROKES = {
 }
 STROKE_WORDS = {"laydown": "laydown", "permanent": "guy", "temporary": "guy for the lift", "winch": "winch line"}
 ARROWS_MM = (19.0, 21.0)
-LEGEND_ROW_MM, LEGEND_STEP_MM = 3.7, 24.5
+LEGEND_ROW_MM, LEGEND_STEP_MM = 3.5, 22.5
 # Arrows nearer than this are drawn apart: their angles are written, not drawn to scale.
 LEAST_TURN_DEG, SAME_NORTH_DEG = 16.0, 0.005
 

@@ -8,7 +8,14 @@ from siting.figures import shown
 from siting.records.plan import Plan
 from siting.writers.sheet_canvas import Point
 from siting.writers.sheet_flow import GAP_MM, TITLE_MM, Flow
-from siting.writers.sheet_frame import draw_signatures, draw_title, draw_verdict, has_warnings_left, signatures_mm
+from siting.writers.sheet_frame import (
+    SHORT_TITLE_MM,
+    draw_signatures,
+    draw_title,
+    draw_verdict,
+    has_warnings_left,
+    signatures_mm,
+)
 from siting.writers.sheet_table import Table, draw_table
 from siting.writers.sketch import Sketch, draw_sketch, lay_out
 from siting.writers.sketch_marks import draw_mark
@@ -27,9 +34,9 @@ KIND = "Stake-out sheet"
 OFFSETS = "Offset stakes: set them before the hole is dug (right and left as seen from the base)"
 LEAST_ROW_MM, GOOD_ROW_MM, MOST_ROW_MM = 4.1, 5.3, 7.2
 # Height of the panel with the sketch and the ties.
-LEAST_PANEL_MM, GOOD_PANEL_MM, MOST_PANEL_MM, LATER_PANEL_MM = 80.0, 96.0, 124.0, 140.0
+LEAST_PANEL_MM, FAIR_PANEL_MM, GOOD_PANEL_MM, MOST_PANEL_MM, LATER_PANEL_MM = 74.0, 86.0, 96.0, 124.0, 140.0
 SIDE_MM = 79.0  # width of the column beside the sketch
-CONTROL_ROWS_BESIDE = 6
+CONTROL_ROWS_BESIDE = 8
 TIES_FIRST = ("base", "diagonal", "neighbour")
 
 
@@ -108,7 +115,7 @@ def _share_out(flow: Flow, room_mm: float) -> _First:
     offsets_mm = 0.0
     if offset_stakes(plan):
         offsets_mm = TITLE_MM + offset_table(flow.sheet, plan, flow.width_mm).height_mm + GAP_MM
-    has_offsets = offsets_mm > 0 and room_mm - offsets_mm - count * GOOD_ROW_MM >= GOOD_PANEL_MM
+    has_offsets = offsets_mm > 0 and room_mm - offsets_mm - count * GOOD_ROW_MM >= FAIR_PANEL_MM
     if has_offsets:
         room_mm -= offsets_mm
     side = _beside(flow, MOST_PANEL_MM, numbered=False)
@@ -123,7 +130,7 @@ def _share_out(flow: Flow, room_mm: float) -> _First:
 
 def _later_top(flow: Flow) -> float:
     """Where the panel begins on a page of its own, mm; the sketch is laid out before that page is begun."""
-    return flow.sheet.top + 12.3
+    return flow.sheet.top + SHORT_TITLE_MM + GAP_MM
 
 
 def _sketch_box(flow: Flow, top: float, height_mm: float) -> tuple[float, float, float, float]:
@@ -175,18 +182,19 @@ def _what_is_left(flow: Flow, side: _Side | None, *, has_offsets: bool, numbered
     """On further pages: offset stakes, control points, ties, the localisation and warnings that found no room before."""
     plan, sheet = flow.plan, flow.sheet
     offsets = offset_table(sheet, plan, flow.width_mm) if offset_stakes(plan) and not has_offsets else None
-    control = control_table(sheet, plan, flow.width_mm)
+    control = control_table(sheet, plan, SIDE_MM)
     control = control.part(side.control_rows if side else 0, len(control.rows))
     kinds = tuple(k for k in tie_groups(plan) if side is None or k not in side.tie_kinds)
     notes = _localisation(plan)
     if not (offsets or control.rows or kinds or notes or has_warnings_left(sheet, plan)):
         return
-    if side is None or sheet.page == 1:
+    if sheet.page == 1:
         flow.turn()
     if offsets is not None:
         flow.table(OFFSETS, offsets)
     if control.rows:
-        flow.table("Control points and features", replace(control, row_mm=max(control.row_mm, 5.0), size=9.0))
+        top = flow.y
+        flow.table("Control points and features", control)
     if kinds:
         width_mm = (flow.width_mm - 5.0) / 2
         flow.table_in_columns("Check ties", tie_table(plan, kinds, width_mm, numbered=numbered))

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from siting.figures import shown
 from siting.records.plan import Plan, Stake
 from siting.records.survey import ControlPoint, Tie
 from siting.writers.map_words import VERDICT_WORDS
 from siting.writers.sheet_canvas import POINTS_PER_MM, Sheet
-from siting.writers.sheet_table import PAD_MM, Column, Table, number_width_mm
+from siting.writers.sheet_table import PAD_MM, Column, Table, column_mm
 
 SIZES = (12.0, 11.5, 11.0, 10.5, 10.0, 9.5, 9.0)
-LONGEST_WORDS = 30  # of the offset stakes' names beside their anchor
 LINE_EM = 1.2  # least height of a row in the em of its numbers
-MARK_MM, NUMBER_MM, AIR_MM = 5.0, 6.5, 0.7
-LONGEST_POINT_MM, LEAST_ROLE_MM, MOST_ROLE_MM = 32.0, 24.0, 36.0
-WRITE_MM = (13.0, 13.0, 9.5)  # staked, miss, by: the least
-OFFSET_ROW_MM, TIE_ROW_MM, CONTROL_ROW_MM, BLANK_ROW_MM = 4.8, 3.7, 4.6, 5.0
+TWO_LINES_MM = 5.0  # a lower row names the role only
+MARK_MM, NUMBER_MM, AIR_MM = 5.0, 5.0, 0.7
+LONGEST_POINT_MM, LEAST_ROLE_MM, MOST_ROLE_MM = 29.0, 24.0, 36.0
+LONGEST_WORDS = 30  # of the offset stakes' names beside their anchor
+WRITE_MM = (12.5, 12.5, 9.0)  # staked, miss, by: the least
+OFFSET_SIZE, SMALL_SIZE = 9.0, 8.0
+OFFSET_ROW_MM, TIE_ROW_MM, CONTROL_ROW_MM, TALL_CONTROL_ROW_MM, BLANK_ROW_MM = 4.8, 3.7, 4.6, 5.6, 5.0
 BLANK_CONTROL_ROWS = 3
 ROLE_WORDS = {
     "base": "base plate centre",
@@ -25,6 +30,7 @@ ROLE_WORDS = {
     "winch": "winch anchor",
 }
 TIE_WORDS = {"base": "From the base", "diagonal": "Across", "neighbour": "Round the anchors", "feature": "To features"}
+FROM_BASE = "From the base"
 
 
 def main_stakes(plan: Plan) -> tuple[Stake, ...]:
@@ -50,75 +56,84 @@ def _height(plan: Plan, point: Stake | ControlPoint) -> str:
     return "–" if is_left_out else _metres(point.height_m)
 
 
-def _role(plan: Plan, stake: Stake) -> str:
-    """Role, id where the point's name does not tell it, a verdict that is not a pass, and the offset stakes."""
+def _numbers(plan: Plan, stake: Stake) -> tuple[str, ...]:
+    """Northing, easting, height, true and grid azimuth, ground distance of a stake."""
+    azimuths = ("–", "–") if stake.role == "base" else (_degrees(stake.azimuth_deg), _degrees(stake.azimuth_grid_deg))
+    return _metres(stake.northing), _metres(stake.easting), _height(plan, stake), *azimuths, _metres(stake.radius_m)
+
+
+def _number_columns(sheet: Sheet, plan: Plan, rows: Sequence[tuple[str, ...]], size: float, air_mm: float) -> list[Column]:
+    """The columns of those six numbers, as wide as their texts ask for."""
+    unit = plan.crs.unit
+    columns = (
+        Column("Northing", unit),
+        Column("Easting", unit),
+        Column("DEM height", "m, not for grade"),
+        Column("True az.", "degrees", group=FROM_BASE),
+        Column("Grid az.", "degrees", group=FROM_BASE),
+        Column("Ground", "m, level", group=FROM_BASE),
+    )
+    texts = list(zip(*rows, strict=True))
+    return [replace(c, width_mm=column_mm(sheet, t, size, c) + air_mm) for c, t in zip(columns, texts, strict=True)]
+
+
+def _role(plan: Plan, stake: Stake, row_mm: float) -> str:
+    """Role and a verdict that is not a pass; below it the id where the point's name does not tell it, or the offset stakes."""
     words = ROLE_WORDS[stake.role]
     if stake.verdict in ("fail", "marginal"):
         words = f"{VERDICT_WORDS[stake.verdict].upper()}: {words}"
     if stake.point != stake.id:
-        words += f", {stake.id}"
+        return f"{words}\n{stake.id}"
     own = [o.point for o in offset_stakes(plan) if o.id.rpartition("-")[0] == stake.id]
-    if own:
-        words += "\noffsets " + (", ".join(own) if len(own) <= 2 else f"{own[0]} to {own[-1]}")
-        first, _, last = words.partition("\n")
-        words = f"{first}\n{last if len(last) <= LONGEST_WORDS else f'{len(own)} offset stakes'}"
-    return words
+    if not own or row_mm < TWO_LINES_MM:
+        return words
+    names = "offsets " + (", ".join(own) if len(own) <= 2 else f"{own[0]} to {own[-1]}")
+    return f"{words}\n{names if len(names) <= LONGEST_WORDS else f'{len(own)} offset stakes'}"
 
 
 def stake_table(sheet: Sheet, plan: Plan, width_mm: float, row_mm: float, *, numbered: bool) -> Table:
     """The table of all stakes but the offset stakes, in the largest type for which the paper has room."""
-    table = _stake_table(sheet, plan, width_mm, row_mm, SIZES[-1], numbered)
-    for size in SIZES[:-1]:
-        if row_mm < LINE_EM * size / POINTS_PER_MM:
-            continue
-        larger = _stake_table(sheet, plan, width_mm, row_mm, size, numbered)
-        role_mm = next(c.width_mm for c in larger.columns if c.is_words)
-        if role_mm >= _role_mm(sheet, plan):
-            return larger
+    for size in SIZES:
+        table = _stake_table(sheet, plan, (width_mm, row_mm, size), numbered=numbered)
+        room_mm = next(c.width_mm for c in table.columns if c.is_words)
+        if row_mm >= LINE_EM * size / POINTS_PER_MM and room_mm >= _role_mm(sheet, plan, row_mm):
+            break
     return table
 
 
-def _role_mm(sheet: Sheet, plan: Plan) -> float:
-    """The width at which the longest role stands on two lines of small type."""
-    lines = [line for s in main_stakes(plan) for line in _role(plan, s).split("\n")]
+def _role_mm(sheet: Sheet, plan: Plan, row_mm: float) -> float:
+    """The width at which the longest role can be read in small type."""
+    lines = [line for s in main_stakes(plan) for line in _role(plan, s, row_mm).split("\n")]
     return min(MOST_ROLE_MM, max(LEAST_ROLE_MM, max(sheet.text_mm(line, 6.5) for line in lines) + 2 * PAD_MM))
 
 
-def _stake_table(sheet: Sheet, plan: Plan, width_mm: float, row_mm: float, size: float, numbered: bool) -> Table:
+def _stake_table(sheet: Sheet, plan: Plan, sizes: tuple[float, float, float], *, numbered: bool) -> Table:
+    """The stake table for a width and a height of row (mm) and a type size."""
+    width_mm, row_mm, size = sizes
     stakes = main_stakes(plan)
-    rows = []
-    for number, s in enumerate(stakes, 1):
-        is_base = s.role == "base"
-        rows.append(
-            (
-                str(number) if numbered else "", s.point, _role(plan, s), _metres(s.northing), _metres(s.easting),
-                _height(plan, s), "–" if is_base else _degrees(s.azimuth_deg),
-                "–" if is_base else _degrees(s.azimuth_grid_deg), _metres(s.radius_m), "", "", "",
-            )
-        )  # fmt: skip
-    widths = [number_width_mm(sheet, [r[k] for r in rows], size) + AIR_MM for k in range(3, 9)]
-    widths[2] = max(widths[2], sheet.text_mm("m, not for grade", 6.5) + 2 * PAD_MM + AIR_MM)
-    point_mm = min(LONGEST_POINT_MM, number_width_mm(sheet, [r[1] for r in rows], size, bold=True))
+    numbers = [_numbers(plan, s) for s in stakes]
+    columns = _number_columns(sheet, plan, numbers, size, AIR_MM)
+    point = Column("Point", "", 0.0, "left", is_bold=True)
+    point_mm = min(LONGEST_POINT_MM, column_mm(sheet, [s.point for s in stakes], size, point))
     mark_mm = MARK_MM + (NUMBER_MM if numbered else 0.0)
-    free_mm = width_mm - sum(widths) - point_mm - mark_mm - sum(WRITE_MM)
-    role_mm = min(free_mm, _role_mm(sheet, plan))
+    free_mm = width_mm - sum(c.width_mm for c in columns) - point_mm - mark_mm - sum(WRITE_MM)
+    role_mm = min(free_mm, _role_mm(sheet, plan, row_mm))
     more_mm = max(0.0, free_mm - role_mm) / len(WRITE_MM)
-    unit = plan.crs.unit
-    columns = (
+    whole = (
         Column("No." if numbered else "", "", mark_mm, "left"),
-        Column("Point", "", point_mm, "left", is_bold=True),
-        Column("Role and offset stakes", "", role_mm, "left", is_words=True),
-        Column("Northing", unit, widths[0]),
-        Column("Easting", unit, widths[1]),
-        Column("DEM height", "m, not for grade", widths[2]),
-        Column("True az.", "degrees", widths[3], group="From the base"),
-        Column("Grid az.", "degrees", widths[4], group="From the base"),
-        Column("Ground", "m, level", widths[5], group="From the base"),
+        replace(point, width_mm=point_mm),
+        Column("Role and offset stakes" if row_mm >= TWO_LINES_MM else "Role", "", role_mm, "left", is_words=True),
+        *columns,
         Column("Staked", "", WRITE_MM[0] + more_mm, group="To write in", is_blank=True),
         Column("Miss", "m", WRITE_MM[1] + more_mm, group="To write in", is_blank=True),
         Column("By", "", WRITE_MM[2] + more_mm, group="To write in", is_blank=True),
     )
-    return Table(columns, tuple(rows), row_mm, size)
+    names = [str(k) if numbered else "" for k in range(1, len(stakes) + 1)]
+    rows = [
+        (name, s.point, _role(plan, s, row_mm), *texts, "", "", "")
+        for name, s, texts in zip(names, stakes, numbers, strict=True)
+    ]
+    return Table(whole, tuple(rows), row_mm, size)
 
 
 def _where(stake: Stake) -> str:
@@ -129,54 +144,36 @@ def _where(stake: Stake) -> str:
 
 def offset_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
     """The compact table of the offset stakes."""
-    size = 9.0
-    rows = [
-        (
-            s.point, _where(s), _metres(s.northing), _metres(s.easting), _height(plan, s), _degrees(s.azimuth_deg), _degrees(s.azimuth_grid_deg), _metres(s.radius_m),
-            "", "",
-        )
-        for s in offset_stakes(plan)
-    ]  # fmt: skip
-    widths = [number_width_mm(sheet, [r[k] for r in rows], size) for k in range(2, 8)]
-    point_mm = min(26.0, number_width_mm(sheet, [r[0] for r in rows], size, bold=True))
-    write_mm = (13.0, 11.0)
-    unit = plan.crs.unit
-    columns = (
-        Column("Offset", "", point_mm, "left", is_bold=True),
-        Column("Where", "", width_mm - sum(widths) - point_mm - sum(write_mm), "left", is_words=True),
-        Column("Northing", unit, widths[0]),
-        Column("Easting", unit, widths[1]),
-        Column("DEM height", "m", widths[2]),
-        Column("True az.", "degrees", widths[3], group="From the base"),
-        Column("Grid az.", "degrees", widths[4], group="From the base"),
-        Column("Ground", "m, level", widths[5], group="From the base"),
-        Column("Staked", "", write_mm[0], is_blank=True),
-        Column("Miss", "m", write_mm[1], is_blank=True),
-    )
-    return Table(columns, tuple(rows), OFFSET_ROW_MM, size)
+    stakes = offset_stakes(plan)
+    numbers = [_numbers(plan, s) for s in stakes]
+    columns = _number_columns(sheet, plan, numbers, OFFSET_SIZE, 0.0)
+    point = Column("Offset", "", 0.0, "left", is_bold=True)
+    point_mm = min(LONGEST_POINT_MM, column_mm(sheet, [s.point for s in stakes], OFFSET_SIZE, point))
+    blank = (Column("Staked", "", WRITE_MM[0], is_blank=True), Column("Miss", "m", WRITE_MM[1] - 1.5, is_blank=True))
+    where_mm = width_mm - point_mm - sum(c.width_mm for c in (*columns, *blank))
+    where = Column("Where", "", where_mm, "left", is_words=True)
+    rows = [(s.point, _where(s), *texts, "", "") for s, texts in zip(stakes, numbers, strict=True)]
+    return Table((replace(point, width_mm=point_mm), where, *columns, *blank), tuple(rows), OFFSET_ROW_MM, OFFSET_SIZE)
 
 
 def control_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
     """The user's control points and features with room for the check shot; empty rows where none is given."""
-    size = 8.0
+    unit, shot = plan.crs.unit, Column("Check shot", "miss, m", 15.0, is_blank=True)
     if not plan.control:
-        each = (width_mm - 17.0) / 4
-        heads = (("Control", ""), ("Northing", plan.crs.unit), ("Easting", plan.crs.unit), ("Height", "m"))
-        columns = [Column(title, unit, each, is_blank=True) for title, unit in heads]
-        columns.append(Column("Check shot", "miss, m", 17.0, is_blank=True))
-        return Table(tuple(columns), (("",) * 5,) * BLANK_CONTROL_ROWS, BLANK_ROW_MM, size)
-    rows = [(c.point, _metres(c.northing), _metres(c.easting), _height(plan, c), "") for c in plan.control]
-    widths = [number_width_mm(sheet, [r[k] for r in rows], size) for k in range(1, 4)]
-    write_mm = 15.0
-    point_mm = width_mm - sum(widths) - write_mm
-    columns = (
-        Column("Control, feature", "", point_mm, "left", is_bold=True),
-        Column("Northing", plan.crs.unit, widths[0]),
-        Column("Easting", plan.crs.unit, widths[1]),
-        Column("Height", "m, as given", widths[2]),
-        Column("Check shot", "miss, m", write_mm, is_blank=True),
-    )
-    return Table(columns, tuple(rows), CONTROL_ROW_MM, size)
+        heads = (("Control", ""), ("Northing", unit), ("Easting", unit), ("Height", "m"))
+        each = (width_mm - shot.width_mm) / len(heads)
+        blank = (*(Column(title, name, each, is_blank=True) for title, name in heads), shot)
+        return Table(blank, (("",) * len(blank),) * BLANK_CONTROL_ROWS, BLANK_ROW_MM, SMALL_SIZE)
+    numbers = [(_metres(c.northing), _metres(c.easting), _height(plan, c)) for c in plan.control]
+    heads = (Column("Northing", unit), Column("Easting", unit), Column("Height", "m, given"))
+    texts = list(zip(*numbers, strict=True))
+    columns = [replace(c, width_mm=column_mm(sheet, t, SMALL_SIZE, c)) for c, t in zip(heads, texts, strict=True)]
+    name_mm = width_mm - MARK_MM - shot.width_mm - sum(c.width_mm for c in columns)
+    names = [c.point if c.point == c.id else f"{c.point}\n{c.id}" for c in plan.control]
+    whole = (Column("", "", MARK_MM), Column("Control", "", name_mm, "left", is_words=True, is_bold=True), *columns, shot)
+    rows = [("", name, *row, "") for name, row in zip(names, numbers, strict=True)]
+    row_mm = TALL_CONTROL_ROW_MM if any("\n" in name for name in names) else CONTROL_ROW_MM
+    return Table(whole, tuple(rows), row_mm, SMALL_SIZE)
 
 
 def tie_groups(plan: Plan) -> dict[str, tuple[Tie, ...]]:
@@ -205,4 +202,4 @@ def tie_table(plan: Plan, kinds: tuple[str, ...], width_mm: float, *, numbered: 
         Column("Slope", "m, tape", each),
         Column("Measured", "m", write_mm, is_blank=True),
     )
-    return Table(columns, tuple(rows), TIE_ROW_MM, 8.0)
+    return Table(columns, tuple(rows), TIE_ROW_MM, SMALL_SIZE)

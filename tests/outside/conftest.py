@@ -8,13 +8,30 @@ from pathlib import Path
 import pytest
 from synthetic import plane, write_dem
 
-from siting.inputs.site_file import read_site, site_from_options
+from siting.inputs.site_file import read_site
 from siting.planner import make_plan
 from siting.records.plan import Plan
 from siting.writers.packet import write_packet
 
 DEMO = Path(__file__).parents[2] / "sample_dem" / "site.toml"
 CAPE_LAT, CAPE_LON = -33.9, 18.4
+# Words that a file's form must survive: comma, quotes, a line end, letters beyond ASCII, marks of XML and JSON.
+CAPE = f"""
+name = "Südhang, \\"Kap\\" <1> & 'zwei'"
+[base]
+lat = {CAPE_LAT}
+lon = {CAPE_LON}
+[dem]
+path = "dem.tif"
+vertical_datum = "sea level, \\"local\\" (Ø)"
+[mast]
+use = "lattice-80"
+[[control]]
+name = "Pillar, \\"old\\" <7>"
+easting = 259600.0
+northing = 6245900.0
+height_m = 512.345
+"""
 
 
 @dataclass(frozen=True)
@@ -41,8 +58,9 @@ def packet(request, tmp_path_factory):
     if request.param == "demo":
         site = read_site(DEMO)
     else:
-        dem = write_dem(folder / "dem.tif", plane(7.0, 200.0), CAPE_LAT, CAPE_LON, crs="lonlat", cell_m=2.0)
-        site = site_from_options(str(dem), f"{CAPE_LAT}, {CAPE_LON}", "lattice-80")
+        write_dem(folder / "dem.tif", plane(7.0, 200.0), CAPE_LAT, CAPE_LON, crs="lonlat", cell_m=2.0)
+        (folder / "site.toml").write_text(CAPE, encoding="utf-8")
+        site = read_site(folder / "site.toml")
     plan = make_plan(site)
     write_packet(plan, folder / "packet", "packet")
     return Packet(plan, folder / "packet")

@@ -142,13 +142,15 @@ def _from_environment(wanted, folder):
 
 
 def _run(wanted, command, cwd=None):
+    why = ""
     try:
         done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, timeout=300, check=False)
+        if done.returncode != 0:
+            why = f"gave up: {(done.stderr.strip().splitlines() or ['no message'])[-1]}"
     except (OSError, subprocess.TimeoutExpired) as fault:
-        _give_up(wanted, f"{command[0]} cannot run ({type(fault).__name__})")
-    if done.returncode != 0:
-        last = (done.stderr.strip().splitlines() or ["no message"])[-1]
-        _give_up(wanted, f"'{Path(command[0]).name}' gave up: {last}")
+        why = f"cannot run ({type(fault).__name__})"
+    if why:
+        _give_up(wanted, f"'{Path(command[0]).name}' {why}")
 
 
 def _give_up(wanted, why):

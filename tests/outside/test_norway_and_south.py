@@ -83,7 +83,8 @@ def test_frame_and_every_stake_by_pyproj_alone(plan_at, where):
         if stake.role == "base":
             continue
         azimuth, _, length = Geod(ellps="WGS84").inv(plan.base.lon, plan.base.lat, stake.lon, stake.lat)
-        assert length == pytest.approx(stake.radius_m, rel=1e-4), "h is 240 m: the ellipsoid's length is 4e-5 shorter"
+        # At 240 m a ground length is h/(R+h) longer than the ellipsoid's, 2.4 mm at 65 m; R to 0.3 % is enough there.
+        assert length == pytest.approx(stake.radius_m * (1.0 - HEIGHT_M / (6371e3 + HEIGHT_M)), abs=ONE_MM)
         assert np.sin(np.radians(azimuth - stake.azimuth_deg)) * length == pytest.approx(0.0, abs=ONE_MM)
         assert (stake.azimuth_deg - stake.azimuth_grid_deg - plan.crs.convergence_deg + 180.0) % 360.0 == pytest.approx(
             180.0, abs=2 * KEPT_DEG
@@ -121,7 +122,8 @@ def test_a_layout_across_180_degrees_stays_together(plan_at, dem_crs):
 
 
 def test_no_geojson_ring_runs_round_the_world(plan_at):
-    # RFC 7946, 3.1.9: a geometry across the antimeridian should be cut in two, so that no part crosses it.
+    # RFC 7946, 3.1.9: a geometry across the antimeridian should be cut there. Running on past 180 draws the same
+    # place; jumping to the other sign draws a belt round the earth.
     plan = plan_at(-15.0, 179.9995, "EPSG:32760")
     for feature in json.loads(geojson(plan))["features"]:
         for longitudes in _longitudes(feature["geometry"]):

@@ -30,7 +30,7 @@ def latlon_of(name, col, row):
     """(lat, lon) of a place in the raster, in pixels from its outer corner."""
     with rasterio.open(open_file(name)) as dem:
         to_lonlat = Transformer.from_crs(dem.crs.to_wkt(), "EPSG:4326", always_xy=True)
-        lon, lat = to_lonlat.transform(*(dem.transform @ (col, row)))
+        lon, lat = to_lonlat.transform(*(dem.transform * (col, row)))
     return lat, lon
 
 
@@ -157,6 +157,10 @@ COARSE = (  # (DEM, lat, lon, cell as the warning says it)
     ("rocky_mountain", 40.217938, -105.841863, "234 m"),
     ("luxembourg", 49.590711, 6.202545, "927 m"),
 )
+
+
+def test_every_row_is_here():
+    assert (len(SINK_BASES), len(COARSE)) == (3, 4)
 
 
 @pytest.mark.parametrize(("name", "lat", "lon", "cell"), COARSE)

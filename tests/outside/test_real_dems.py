@@ -18,7 +18,7 @@ from twin_choose import rank_azimuths
 from siting.inputs.site_file import site_from_options
 from siting.planner import make_plan
 
-# (DEM, lat, lon, slope, uphill azimuth, rms) of the plane over 60 m, as printed in the list of open data.
+# (DEM, lat, lon, slope, uphill azimuth, rms) of the plane over 60 m; bases with a rms over 1 m have no one direction.
 PLANE_FITS = (
     ("colorado", 38.992956, -107.060100, 5.6, 239.4, 0.6),
     ("colorado", 38.953724, -107.072663, 13.5, 39.6, 0.8),

@@ -115,6 +115,10 @@ NCAT_POINTS = (  # (code, lat, lon, h, E, N, convergence, point scale as printed
 )
 
 
+def test_every_ncat_and_usng_row_is_here():
+    assert (len(NCAT_POINTS), len(USNG)) == (2, 2)
+
+
 @pytest.mark.parametrize(("crs", "lat", "lon", "h", "e", "n", "convergence_deg", "scale", "half", "combined"), NCAT_POINTS)
 def test_ncat_point(crs, lat, lon, h, e, n, convergence_deg, scale, half, combined):
     frame = frame_at(lat, lon, h, crs, "NCAT")
