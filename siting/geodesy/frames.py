@@ -96,10 +96,9 @@ def frame_at(lat_deg: float, lon_deg: float, height_m: float, projected: str | N
         raise FrameError.of(
             "crs_not_projected", where, f"'{projected}' is not a projected system", 'name one, like "EPSG:32632"'
         )
-    turned = [a.direction for a in crs.axis_info if a.direction in ("west", "down")]
-    if turned:
+    if any(axis.direction == "west" for axis in crs.axis_info):
         raise FrameError.of(
-            "crs_axes", where, f"{crs.name} counts its axes toward the {turned[0]}, which rovers and maps read as east",
+            "crs_axes", where, f"{crs.name} counts its axes toward the west, which rovers and maps read as east",
             "name the same zone with axes east and north, or a UTM zone",
         )  # fmt: skip
     link = link_at(crs, lat_deg, lon_deg, where)

@@ -71,10 +71,11 @@ def find_mast(use: str, folder: Path, where: str) -> tuple[Path, str, bool]:
     """
     if use not in shipped_masts() and (folder / use).is_file():
         return folder / use, Path(use).name if Path(use).is_absolute() else use, False
-    return *find_shipped(use, where), True
+    hint = "; or give the path of a mast file relative to the site file"
+    return *find_shipped(use, where, "is neither a shipped mast nor a file", hint), True
 
 
-def find_shipped(name: str, where: str) -> tuple[Path, str]:
+def find_shipped(name: str, where: str, what: str = "is no shipped mast", other: str = "") -> tuple[Path, str]:
     """Path and shown name of a shipped mast.
 
     Raises:
@@ -88,8 +89,8 @@ def find_shipped(name: str, where: str) -> tuple[Path, str]:
     raise InputError.of(
         "mast_unknown",
         where,
-        f"'{name}' is neither a shipped mast nor a file",
-        f"{hint}shipped: {', '.join(shipped)}; or give the path of a mast file relative to the site file",
+        f"'{name}' {what}",
+        f"{hint}shipped: {', '.join(shipped)}{other}",
     )
 
 

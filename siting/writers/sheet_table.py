@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from siting.writers.sheet_canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINTS_PER_MM, THIN_MM, Point, Sheet
+from siting.writers.sketch_marks import draw_mark
 
 PAD_MM = 1.1
+MARK_MM, HEAD_TIP_MM = 5.0, 1.3  # room for a mark; the head's is drawn from its tip
 HEAD_MM, GROUP_MM = 7.2, 3.6
 HEAD_SIZE, UNIT_SIZE, LOW_UNIT_SIZE = 7.0, 6.5, 6.0
 # Words beside the numbers: on two lines where one is too short, never smaller than this.
@@ -33,13 +35,14 @@ class Column:
 class Table:
     """Columns and the texts of the rows, with the rows' height (mm) and the numbers' type size (points).
 
-    A row of one text is a heading between the rows.
+    A row of one text is a heading between the rows. Marks, one a row, stand at the right of the first column.
     """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     row_mm: float
     size: float
+    marks: tuple[str, ...] = ()
 
     @property
     def width_mm(self) -> float:
@@ -58,7 +61,7 @@ class Table:
 
     def part(self, first: int, last: int) -> Table:
         """The same table with these rows only."""
-        return replace(self, rows=self.rows[first:last])
+        return replace(self, rows=self.rows[first:last], marks=self.marks[first:last])
 
 
 def column_mm(sheet: Sheet, texts: Sequence[str], size: float, column: Column) -> float:
@@ -78,7 +81,11 @@ def draw_table(sheet: Sheet, at: Point, table: Table) -> float:
     x, y = at
     _draw_head(sheet, at, table)
     y += table.head_mm
-    for row in table.rows:
+    for number, row in enumerate(table.rows):
+        if table.marks:
+            role = table.marks[number]
+            middle = y + table.row_mm / 2 - (HEAD_TIP_MM if role == "head" else 0.0)
+            draw_mark(sheet, role, (x + table.columns[0].width_mm - MARK_MM / 2, middle))
         if len(row) == 1:
             sheet.text((x + PAD_MM, y + base_line_mm(table.row_mm, HEAD_SIZE)), row[0], HEAD_SIZE, bold=True)
         left = x

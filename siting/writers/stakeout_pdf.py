@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from siting.figures import shown
 from siting.records.plan import Plan
-from siting.writers.sheet_canvas import Point
 from siting.writers.sheet_flow import GAP_MM, TITLE_MM, Flow
 from siting.writers.sheet_frame import (
     SHORT_TITLE_MM,
@@ -18,9 +17,7 @@ from siting.writers.sheet_frame import (
 )
 from siting.writers.sheet_table import Table, draw_table
 from siting.writers.sketch import Sketch, draw_sketch, lay_out
-from siting.writers.sketch_marks import draw_mark
 from siting.writers.stakeout_rows import (
-    MARK_MM,
     control_table,
     main_stakes,
     offset_stakes,
@@ -138,14 +135,9 @@ def _sketch_box(flow: Flow, top: float, height_mm: float) -> tuple[float, float,
 
 
 def _stakes(flow: Flow, table: Table, bottom: float) -> Table:
-    """Draws the rows that fit above here with their marks; returns the rest of the table."""
+    """Draws the rows that fit above here; returns the rest of the table."""
     fits = int((bottom - flow.y - table.head_mm + 1e-6) // table.row_mm)
-    top = flow.y + table.head_mm
     flow.y = draw_table(flow.sheet, (flow.left, flow.y), table.part(0, fits))
-    stakes = main_stakes(flow.plan)[-len(table.rows) :]
-    for number, stake in enumerate(stakes[:fits]):
-        at: Point = (flow.left + table.columns[0].width_mm - MARK_MM / 2, top + (number + 0.5) * table.row_mm)
-        draw_mark(flow.sheet, stake.role, (at[0], at[1] - (1.3 if stake.role == "head" else 0.0)))
     return table.part(fits, len(table.rows))
 
 
@@ -193,7 +185,6 @@ def _what_is_left(flow: Flow, side: _Side | None, *, has_offsets: bool, numbered
     if offsets is not None:
         flow.table(OFFSETS, offsets)
     if control.rows:
-        top = flow.y
         flow.table("Control points and features", control)
     if kinds:
         width_mm = (flow.width_mm - 5.0) / 2

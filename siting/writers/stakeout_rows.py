@@ -10,12 +10,12 @@ from siting.records.plan import Plan, Stake
 from siting.records.survey import ControlPoint, Tie
 from siting.writers.map_words import VERDICT_WORDS
 from siting.writers.sheet_canvas import POINTS_PER_MM, Sheet
-from siting.writers.sheet_table import PAD_MM, Column, Table, column_mm
+from siting.writers.sheet_table import MARK_MM, PAD_MM, Column, Table, column_mm
 
 SIZES = (12.0, 11.5, 11.0, 10.5, 10.0, 9.5, 9.0)
 LINE_EM = 1.2  # least height of a row in the em of its numbers
 TWO_LINES_MM = 5.0  # a lower row names the role only
-MARK_MM, NUMBER_MM, AIR_MM = 5.0, 5.0, 0.7
+NUMBER_MM, AIR_MM = 5.0, 0.7
 LONGEST_POINT_MM, LEAST_ROLE_MM, MOST_ROLE_MM = 29.0, 24.0, 36.0
 LONGEST_WORDS = 30  # of the offset stakes' names beside their anchor
 WRITE_MM = (12.5, 12.5, 9.0)  # staked, miss, by: the least
@@ -133,7 +133,7 @@ def _stake_table(sheet: Sheet, plan: Plan, sizes: tuple[float, float, float], *,
         (name, s.point, _role(plan, s, row_mm), *texts, "", "", "")
         for name, s, texts in zip(names, stakes, numbers, strict=True)
     ]
-    return Table(whole, tuple(rows), row_mm, size)
+    return Table(whole, tuple(rows), row_mm, size, tuple(s.role for s in stakes))
 
 
 def _where(stake: Stake) -> str:
@@ -173,7 +173,7 @@ def control_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
     whole = (Column("", "", MARK_MM), Column("Control", "", name_mm, "left", is_words=True, is_bold=True), *columns, shot)
     rows = [("", name, *row, "") for name, row in zip(names, numbers, strict=True)]
     row_mm = TALL_CONTROL_ROW_MM if any("\n" in name for name in names) else CONTROL_ROW_MM
-    return Table(whole, tuple(rows), row_mm, SMALL_SIZE)
+    return Table(whole, tuple(rows), row_mm, SMALL_SIZE, tuple(c.role for c in plan.control))
 
 
 def tie_groups(plan: Plan) -> dict[str, tuple[Tie, ...]]:
