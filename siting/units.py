@@ -6,8 +6,14 @@ from __future__ import annotations
 # (US survey foot, 1200/3937 m).
 METRES_PER_FOOT = 0.3048
 METRES_PER_US_SURVEY_FOOT = 1200.0 / 3937.0
+METRES_PER_INCH = METRES_PER_FOOT / 12.0
 # Standard acceleration of gravity, CGPM 1901, exact.
 GRAVITY_M_S2 = 9.80665
+# Avoirdupois pound, exact: international yard and pound agreement, Federal Register 1959-07-01.
+KILOGRAMS_PER_POUND = 0.45359237
+# The weight of a kilogram and of a pound under standard gravity, exact by the two lines above.
+NEWTONS_PER_KILOGRAM_FORCE = GRAVITY_M_S2
+NEWTONS_PER_POUND_FORCE = KILOGRAMS_PER_POUND * GRAVITY_M_S2
 
 VERTICAL_UNITS_M = {"m": 1.0, "ft": METRES_PER_FOOT, "us-ft": METRES_PER_US_SURVEY_FOOT}
 UNIT_NAMES = {"m": "metres", "ft": "international feet (0.3048 m)", "us-ft": "US survey feet (1200/3937 m)"}

@@ -71,27 +71,31 @@ def find_mast(use: str, folder: Path, where: str) -> tuple[Path, str, bool]:
     """
     if use not in shipped_masts() and (folder / use).is_file():
         return folder / use, Path(use).name if Path(use).is_absolute() else use, False
-    hint = "; or give the path of a mast file relative to the site file"
-    return *find_shipped(use, where, "is neither a shipped mast nor a file", hint), True
+    if use in shipped_masts():
+        return *find_shipped(use, where), True
+    raise InputError.of(
+        "mast_unknown", where, f"'{use}' is neither a shipped mast nor a file",
+        f"{_nearest_words(use)}; or give the path of a mast file relative to the site file",
+    )  # fmt: skip
 
 
-def find_shipped(name: str, where: str, what: str = "is no shipped mast", other: str = "") -> tuple[Path, str]:
+def find_shipped(name: str, where: str) -> tuple[Path, str]:
     """Path and shown name of a shipped mast.
 
     Raises:
         InputError: there is none of that name.
     """
+    if name not in shipped_masts():
+        raise InputError.of("mast_unknown", where, f"'{name}' is no shipped mast", _nearest_words(name))
+    return Path(str(files("siting") / "masts" / f"{name}.toml")), f"{name} (shipped mast)"
+
+
+def _nearest_words(name: str) -> str:
+    """The shipped masts, the nearest name first."""
     shipped = shipped_masts()
-    if name in shipped:
-        return Path(str(files("siting") / "masts" / f"{name}.toml")), f"{name} (shipped mast)"
     near = difflib.get_close_matches(name, shipped, 1, 0.5)
     hint = f"did you mean {near[0]}? " if near else ""
-    raise InputError.of(
-        "mast_unknown",
-        where,
-        f"'{name}' {what}",
-        f"{hint}shipped: {', '.join(shipped)}{other}",
-    )
+    return f"{hint}shipped: {', '.join(shipped)}"
 
 
 def read_mast(path: Path, shown: str, is_shipped: bool) -> Mast:

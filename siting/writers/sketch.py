@@ -30,7 +30,7 @@ HEAD_MM, BAR_MM, EDGE_MM = 5.2, 6.8, 1.5
 ROOM_MM = (5.0, 4.0)  # beside and above the outermost named marks, for their names
 BARE_MM = 1.5  # around a mark without a name
 BESIDE_MM = 46.0  # with this much room beside the scale bar the legend stands there
-OFFSETS_UP_TO = 2000  # at smaller scales the offset stakes run into their anchors
+CLEAR_MM = 0.2  # offset stakes are drawn where this much stays between them and every other mark
 NAME_SIZES, LAYDOWN_SIZE = (8.0, 7.0, 6.0), 7.0
 LONGEST_NAME = 12  # longer names are drawn as their number in the table
 
@@ -86,9 +86,18 @@ def _marks(plan: Plan, scale: int, *, numbers: bool) -> list[_Mark]:
     marks = []
     for number, stake in enumerate((s for s in plan.stakes if s.role != "offset"), 1):
         marks.append(_Mark(*_place(stake), stake.role, str(number) if numbers else stake.point))
-    if scale <= OFFSETS_UP_TO:
-        marks += [_Mark(*_place(s), "offset", "") for s in plan.stakes if s.role == "offset"]
-    return marks
+    return [*marks, *_offsets(plan, marks, scale)]
+
+
+def _offsets(plan: Plan, marks: Sequence[_Mark], scale: int) -> list[_Mark]:
+    """The offset stakes where they stand clear of every mark, all or none; their table says where they are."""
+    offsets = [_Mark(*_place(s), "offset", "") for s in plan.stakes if s.role == "offset"]
+    for o in offsets:
+        for m in marks:
+            away_mm = 1000.0 * math.hypot(o.east_m - m.east_m, o.north_m - m.north_m) / scale
+            if away_mm < REACH_MM["offset"] + REACH_MM[m.role] + CLEAR_MM:
+                return []
+    return offsets
 
 
 def _paper(mark: _Mark, base_at: Point, scale: int) -> Point:
@@ -111,7 +120,7 @@ def _legend_left_mm(scale: int, room_mm: float) -> float:
 
 
 def _legend(plan: Plan, scale: int) -> tuple[tuple[str, str, str], ...]:
-    roles = {s.role for s in plan.stakes if s.role != "offset" or scale <= OFFSETS_UP_TO} | {c.role for c in plan.control}
+    roles = {m.role for m in _marks(plan, scale, numbers=False)} | {c.role for c in plan.control}
     strokes = {"laydown"} if "head" in roles else set()
     strokes |= {_stroke(plan, s.id) for s in plan.shapes if s.kind in ("guy", "side_guy", "winch_line")}
     return tuple(legend_items(tuple(roles), tuple(strokes)))

@@ -31,7 +31,7 @@ KIND = "Stake-out sheet"
 OFFSETS = "Offset stakes: set them before the hole is dug (right and left as seen from the base)"
 LEAST_ROW_MM, GOOD_ROW_MM, MOST_ROW_MM = 4.1, 5.3, 7.2
 # Height of the panel with the sketch and the ties.
-LEAST_PANEL_MM, FAIR_PANEL_MM, GOOD_PANEL_MM, MOST_PANEL_MM, LATER_PANEL_MM = 74.0, 86.0, 96.0, 124.0, 140.0
+LEAST_PANEL_MM, FAIR_PANEL_MM, GOOD_PANEL_MM, MOST_PANEL_MM, LATER_PANEL_MM = 74.0, 78.0, 96.0, 124.0, 140.0
 SIDE_MM = 79.0  # width of the column beside the sketch
 CONTROL_ROWS_BESIDE = 8
 TIES_FIRST = ("base", "diagonal", "neighbour")
