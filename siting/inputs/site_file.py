@@ -75,6 +75,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     mast = attempt(read_mast, *found) if found else None
     land = attempt(_land, table.land, folder, where)
     limits = attempt(_limits, table.limits, where)
+    points = attempt(_points, table.points, where)
     given = attempt(_given_points, table, where)
     geoid = table.dem.geoid
     if geoid and not (folder / geoid).exists():
@@ -102,7 +103,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         land=land,
         limits=limits,
         projected_crs=table.crs.projected,
-        points=_points(table.points),
+        points=points,
         given_points=given,
         epoch=table.crs.epoch,
         accepts_null_shift=table.crs.accept_null_shift,
@@ -164,8 +165,24 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
     )
 
 
-def _points(table: PointsTable) -> PointOptions:
+def _points(table: PointsTable, where: str) -> PointOptions:
     """How point files are written."""
+    faults, names = [], set()
+    for number, row in enumerate(table.lists, 1):
+        place = f"{where}, [[points.lists]] no. {number}"
+        if row.name.lower() in names:
+            faults.append(Fault("point_list", place, f"the name '{row.name}' stands twice", "give each list its own name"))
+        names.add(row.name.lower())
+        gaps = [c for c in row.columns if c == "none" or (c == "elevation" and table.blank_unknown_elevation)]
+        if row.separator == "space" and gaps:
+            faults.append(
+                Fault(
+                    "point_list", place, f"the column {gaps[0]} may be empty, and an empty field between blanks moves the rest",
+                    "use another separator, or leave the column out",
+                )
+            )  # fmt: skip
+    if faults:
+        raise InputError(tuple(faults))
     return PointOptions(
         blank_unknown_elevation=table.blank_unknown_elevation,
         name_length=table.name_length,

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-# ln(opening) is searched between these; below it the pull exceeds any strand's, above it the guy hangs in a heap.
-_SLACKEST, _TAUTEST = np.log(60.0), np.log(1e-10)
+# ln(opening) is searched between these; below it the pull exceeds any strand's, above it the guy is over 180 spans long.
+_SLACKEST, _TAUTEST = np.log(8.0), np.log(1e-10)
 _HALVINGS = 80  # of that range: beyond the last bit of a double
 _NEWTON_STEPS = 60
 

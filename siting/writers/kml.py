@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from siting.figures import kept, shown
 from siting.records.plan import Plan, Shape, Stake
+from siting.writers.xml_text import printable
 
 NAMESPACE = "http://www.opengis.net/kml/2.2"
 # Line and fill colours as KML writes them (alpha, blue, green, red) and line widths in pixels.
@@ -28,7 +29,7 @@ def kml(plan: Plan) -> bytes:
 
     def add(parent, tag: str, text: str | None = None, **attributes: str):
         element = etree.SubElement(parent, f"{{{NAMESPACE}}}{tag}", **attributes)
-        element.text = None if text is None else _printable(text)
+        element.text = None if text is None else printable(text)
         return element
 
     def data(placemark, values: dict[str, str]) -> None:
@@ -114,7 +115,3 @@ def _stake_data(stake: Stake, plan: Plan) -> dict[str, str]:
         "run_id": plan.provenance.run_id,
     }
 
-
-def _printable(text: str) -> str:
-    """Text without the control characters that XML forbids."""
-    return "".join(c for c in text if c in "\t\n" or ord(c) >= 32)

@@ -46,5 +46,6 @@ def write_layer(path: Path, layer: Layer, crs: str, driver: str, options: dict[s
         geometry_type=layer.geometry,
         crs=crs,
         promote_to_multi=False,
+        encoding="UTF-8",
         layer_options=options,
     )

@@ -20,7 +20,7 @@ def shapefile(plan: Plan) -> bytes:
     A CRS without an EPSG code is written as in stakes.gpkg: WGS 84 longitude and latitude in degrees.
     """
     made = layers(plan, unit_words(plan.crs.unit_m, plan.crs.unit))
-    options = {"ENCODING": "UTF-8", "DBF_DATE_LAST_UPDATE": plan.provenance.plan_date}
+    options = {"DBF_DATE_LAST_UPDATE": plan.provenance.plan_date}
     with tempfile.TemporaryDirectory() as folder, gdal_clock(plan.provenance.plan_date):
         for layer in made:
             path = Path(folder) / f"{layer.name}.shp"

@@ -24,6 +24,7 @@ class Flow:
         self.sheet: Sheet = new_sheet(plan, kind)
         self.y = self.sheet.top
         self.left, self.width_mm = self.sheet.left, self.sheet.right - self.sheet.left
+        self.half_mm = (self.width_mm - COLUMN_GAP_MM) / 2  # one of two columns
         self.end = self.sheet.bottom - FOOT_MM
 
     def turn(self) -> None:

@@ -110,8 +110,8 @@ def draw_short_title(sheet: Sheet, plan: Plan, kind: str, pages: int) -> float:
     page = f"page {sheet.page} of {pages}"
     sheet.text((left, y + 4.2), f"{kind}, continued".upper(), 8.0, bold=True)
     sheet.text((right, y + 4.2), page, 8.0, align="right")
-    run = f"Run {plan.provenance.run_id} · {crs_words(plan)} · {unit_words(plan.crs.unit_m, plan.crs.unit)}"
-    run, size = sheet.fitted(run, (right - left) * 0.55, 7.5, 6.0)
+    run = f"Run {plan.provenance.run_id} · {unit_words(plan.crs.unit_m, plan.crs.unit)} · {crs_words(plan)}"
+    run, size = sheet.fitted(run, (right - left) * 0.62, 7.5, 6.0)
     sheet.text((right, y + 8.0), run, size, align="right")
     name, name_size = sheet.fitted(plan.name, right - left - sheet.text_mm(run, size) - 5.0, 11.0, 7.0, bold=True)
     sheet.text((left, y + 8.2), name, name_size, bold=True)

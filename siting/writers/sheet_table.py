@@ -13,7 +13,7 @@ MARK_MM, HEAD_TIP_MM = 5.0, 1.3  # room for a mark; the head's is drawn from its
 HEAD_MM, GROUP_MM = 7.2, 3.6
 HEAD_SIZE, UNIT_SIZE, LOW_UNIT_SIZE = 7.0, 6.5, 6.0
 # Words beside the numbers: on two lines where one is too short, never smaller than this.
-SMALL_SIZE, SMALLEST_SIZE = 7.5, 5.5
+SMALL_SIZE, ONE_LINE_SIZE, SMALLEST_SIZE = 7.5, 6.0, 5.5
 RULE_INK = 0.45
 
 
@@ -161,8 +161,10 @@ def _words(sheet: Sheet, text: str, width_mm: float, table: Table, *, bold: bool
     if len(parts) == 2:
         fitted = [sheet.fitted(p, width_mm, low_size, SMALLEST_SIZE, bold=bold) for p in parts]
         return [part for part, _ in fitted], min(size for _, size in fitted)
-    lines, size = fit_lines(sheet, text, width_mm, size, bold=bold)
-    return (lines, size) if len(lines) == 1 else fit_lines(sheet, text, width_mm, low_size, bold=bold)
+    one, one_size = sheet.fitted(text, width_mm, size, ONE_LINE_SIZE, bold=bold)
+    if sheet.text_mm(text, one_size, bold=bold) <= width_mm:
+        return [one], one_size
+    return fit_lines(sheet, text, width_mm, low_size, bold=bold)
 
 
 def fit_lines(sheet: Sheet, text: str, width_mm: float, size: float, *, bold: bool = False) -> tuple[list[str], float]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from siting.figures import shown
 from siting.records.plan import Plan
+from siting.records.survey import Tie
 from siting.writers.sheet_flow import GAP_MM, TITLE_MM, Flow
 from siting.writers.sheet_frame import (
     SHORT_TITLE_MM,
@@ -23,8 +24,8 @@ from siting.writers.stakeout_rows import (
     offset_stakes,
     offset_table,
     stake_table,
-    tie_groups,
     tie_table,
+    ties_by_worth,
 )
 
 KIND = "Stake-out sheet"
@@ -48,12 +49,11 @@ class _First:
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """What stands beside the sketch, and what of it is left for a later page."""
+    """What stands beside the sketch: control points, the table of ties, and the ties that are in it."""
 
     control: Table
-    ties: Table | None
-    control_rows: int
-    tie_kinds: tuple[str, ...]
+    table: Table | None
+    ties: tuple[Tie, ...]
 
 
 def stakeout_pdf(plan: Plan) -> bytes:
@@ -116,11 +116,14 @@ def _share_out(flow: Flow, room_mm: float) -> _First:
     if has_offsets:
         room_mm -= offsets_mm
     side = _beside(flow, MOST_PANEL_MM, numbered=False)
-    wished_mm = min(MOST_PANEL_MM, max(GOOD_PANEL_MM, _side_mm(side)))
-    row_mm = (room_mm - wished_mm) / count
+    row_mm = (room_mm - max(GOOD_PANEL_MM, _side_mm(side))) / count
     if row_mm < GOOD_ROW_MM:
-        row_mm = max(row_mm, min(GOOD_ROW_MM, (room_mm - GOOD_PANEL_MM) / count), LEAST_ROW_MM)
+        good_mm = FAIR_PANEL_MM if has_offsets else GOOD_PANEL_MM
+        row_mm = max(row_mm, min(GOOD_ROW_MM, (room_mm - good_mm) / count), LEAST_ROW_MM)
     row_mm = min(row_mm, MOST_ROW_MM)
+    lower_mm = (room_mm - max(FAIR_PANEL_MM, _side_mm(side))) / count
+    if (has_offsets or offsets_mm == 0.0) and len(side.ties) == len(plan.ties) and LEAST_ROW_MM <= lower_mm < row_mm:
+        row_mm = lower_mm  # a little lower, and everything stands on one page
     panel_mm = room_mm - count * row_mm
     return _First(row_mm, panel_mm if panel_mm >= LEAST_PANEL_MM else 0.0, has_offsets)
 
@@ -142,21 +145,30 @@ def _stakes(flow: Flow, table: Table, bottom: float) -> Table:
 
 
 def _beside(flow: Flow, height_mm: float, *, numbered: bool) -> _Side:
-    """What finds room beside the sketch: control points first, then whole groups of ties in their order."""
-    control = control_table(flow.sheet, flow.plan, SIDE_MM)
-    rows = min(len(control.rows), CONTROL_ROWS_BESIDE)
-    control = control.part(0, rows)
-    kinds: tuple[str, ...] = ()
-    table = None
-    for kind in (k for k in tie_groups(flow.plan) if k in TIES_FIRST):
-        more = tie_table(flow.plan, (*kinds, kind), SIDE_MM, numbered=numbered)
-        if control.height_mm + GAP_MM + more.height_mm <= height_mm:
-            kinds, table = (*kinds, kind), more
-    return _Side(control, table, rows, kinds)
+    """What finds room beside the sketch: control points first, then whole groups of ties in their order.
+
+    Where no group does, as many as fit of those across, since the lines from the base stand in the stake table too.
+    """
+    control = control_table(flow.sheet, flow.plan, SIDE_MM).part(0, CONTROL_ROWS_BESIDE)
+    room_mm = height_mm - control.height_mm - GAP_MM
+    groups = {k: ties for k, ties in ties_by_worth(flow.plan).items() if k in TIES_FIRST}
+
+    def table_of(ties: tuple[Tie, ...]) -> Table:
+        return tie_table(flow.plan, ties, SIDE_MM, numbered=numbered)
+
+    shown: tuple[Tie, ...] = ()
+    for ties in groups.values():
+        if table_of((*shown, *ties)).height_mm <= room_mm:
+            shown = (*shown, *ties)
+    if not shown:
+        shown = groups.get("diagonal", ())
+        while shown and table_of(shown).height_mm > room_mm:
+            shown = shown[:-1]
+    return _Side(control, table_of(shown) if shown else None, shown)
 
 
 def _side_mm(side: _Side) -> float:
-    return side.control.height_mm + (GAP_MM + side.ties.height_mm if side.ties else 0.0)
+    return side.control.height_mm + (GAP_MM + side.table.height_mm if side.table else 0.0)
 
 
 def _panel(flow: Flow, sketch: Sketch, top: float) -> _Side:
@@ -165,8 +177,8 @@ def _panel(flow: Flow, sketch: Sketch, top: float) -> _Side:
     side = _beside(flow, sketch.box[3] - sketch.box[1], numbered=sketch.has_numbers)
     left = flow.sheet.right - SIDE_MM
     y = draw_table(flow.sheet, (left, top), side.control) + GAP_MM
-    if side.ties is not None:
-        draw_table(flow.sheet, (left, y), side.ties)
+    if side.table is not None:
+        draw_table(flow.sheet, (left, y), side.table)
     return side
 
 
@@ -175,10 +187,10 @@ def _what_is_left(flow: Flow, side: _Side | None, *, has_offsets: bool, numbered
     plan, sheet = flow.plan, flow.sheet
     offsets = offset_table(sheet, plan, flow.width_mm) if offset_stakes(plan) and not has_offsets else None
     control = control_table(sheet, plan, SIDE_MM)
-    control = control.part(side.control_rows if side else 0, len(control.rows))
-    kinds = tuple(k for k in tie_groups(plan) if side is None or k not in side.tie_kinds)
+    control = control.part(len(side.control.rows) if side else 0, len(control.rows))
+    ties = tuple(t for t in plan.ties if side is None or t not in side.ties)
     notes = _localisation(plan)
-    if not (offsets or control.rows or kinds or notes or has_warnings_left(sheet, plan)):
+    if not (offsets or control.rows or ties or notes or has_warnings_left(sheet, plan)):
         return
     if sheet.page == 1:
         flow.turn()
@@ -186,9 +198,8 @@ def _what_is_left(flow: Flow, side: _Side | None, *, has_offsets: bool, numbered
         flow.table(OFFSETS, offsets)
     if control.rows:
         flow.table("Control points and features", control)
-    if kinds:
-        width_mm = (flow.width_mm - 5.0) / 2
-        flow.table_in_columns("Check ties", tie_table(plan, kinds, width_mm, numbered=numbered))
+    if ties:
+        flow.table_in_columns("Check ties", tie_table(plan, ties, flow.half_mm, numbered=numbered))
     flow.lines("Localisation of the control pairs, for comparison only", notes)
     if has_warnings_left(sheet, plan):
         flow.lines("Read first", plan.warnings)

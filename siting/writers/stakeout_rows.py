@@ -21,6 +21,7 @@ LONGEST_WORDS = 30  # of the offset stakes' names beside their anchor
 WRITE_MM = (12.5, 12.5, 9.0)  # staked, miss, by: the least
 OFFSET_SIZE, SMALL_SIZE = 9.0, 8.0
 OFFSET_ROW_MM, TIE_ROW_MM, CONTROL_ROW_MM, TALL_CONTROL_ROW_MM, BLANK_ROW_MM = 4.8, 3.7, 4.6, 5.6, 5.0
+TIE_MM, SHOT_MM = 12.4, 15.0
 BLANK_CONTROL_ROWS = 3
 ROLE_WORDS = {
     "base": "base plate centre",
@@ -158,7 +159,7 @@ def offset_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
 
 def control_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
     """The user's control points and features with room for the check shot; empty rows where none is given."""
-    unit, shot = plan.crs.unit, Column("Check shot", "miss, m", 15.0, is_blank=True)
+    unit, shot = plan.crs.unit, Column("Check shot", "miss, m", SHOT_MM, is_blank=True)
     if not plan.control:
         heads = (("Control", ""), ("Northing", unit), ("Easting", unit), ("Height", "m"))
         each = (width_mm - shot.width_mm) / len(heads)
@@ -176,30 +177,29 @@ def control_table(sheet: Sheet, plan: Plan, width_mm: float) -> Table:
     return Table(whole, tuple(rows), row_mm, SMALL_SIZE, tuple(c.role for c in plan.control))
 
 
-def tie_groups(plan: Plan) -> dict[str, tuple[Tie, ...]]:
+def ties_by_worth(plan: Plan) -> dict[str, tuple[Tie, ...]]:
     """The ties by kind, in the order in which they are worth the room; kinds without a tie are left out."""
     groups = {kind: tuple(t for t in plan.ties if t.kind == kind) for kind in TIE_WORDS}
     return {kind: ties for kind, ties in groups.items() if ties}
 
 
-def tie_table(plan: Plan, kinds: tuple[str, ...], width_mm: float, *, numbered: bool) -> Table:
-    """The ties of these kinds with a heading above each kind, and a column for what was measured."""
+def tie_table(plan: Plan, ties: Sequence[Tie], width_mm: float, *, numbered: bool) -> Table:
+    """These ties with a heading above each kind, and a column for what was measured."""
     names: dict[str, str] = {c.id: c.point for c in plan.control} | {s.id: s.point for s in plan.stakes}
     if numbered:
         names |= {s.id: f"No. {number}" for number, s in enumerate(main_stakes(plan), 1)}
     rows: list[tuple[str, ...]] = []
-    for kind, ties in tie_groups(plan).items():
-        if kind in kinds:
-            rows.append((TIE_WORDS[kind],))
-            for t in ties:
-                name = f"{names.get(t.start, t.start)} – {names.get(t.end, t.end)}"
-                rows.append((name, _metres(t.ground_m), _metres(t.grid_m), _metres(t.slope_distance_m), ""))
-    each, write_mm = 12.4, 15.0
+    for kind, words in TIE_WORDS.items():
+        of_kind = [t for t in ties if t.kind == kind]
+        rows += [(words,)] if of_kind else []
+        for t in of_kind:
+            name = f"{names.get(t.start, t.start)} – {names.get(t.end, t.end)}"
+            rows.append((name, _metres(t.ground_m), _metres(t.grid_m), _metres(t.slope_distance_m), ""))
     columns = (
-        Column("Check tie", "", width_mm - 3 * each - write_mm, "left"),
-        Column("Ground", "m, level", each),
-        Column("Grid", "m", each),
-        Column("Slope", "m, tape", each),
-        Column("Measured", "m", write_mm, is_blank=True),
+        Column("Check tie", "", width_mm - 3 * TIE_MM - SHOT_MM, "left"),
+        Column("Ground", "m, level", TIE_MM),
+        Column("Grid", "m", TIE_MM),
+        Column("Slope", "m, tape", TIE_MM),
+        Column("Measured", "m", SHOT_MM, is_blank=True),
     )
     return Table(columns, tuple(rows), TIE_ROW_MM, SMALL_SIZE)

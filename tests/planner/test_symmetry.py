@@ -7,8 +7,10 @@ import math
 import numpy as np
 import pyproj
 import pytest
+import rasterio
 from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
+from rasterio.windows import Window
 from strategies import (
     LAT,
     LON,
@@ -230,9 +232,6 @@ def test_a_stakes_slope_never_depends_on_the_window_that_was_read(tmp_path_facto
     wide = {s["id"]: s for s in as_json(plan_of(near, laydown=laydown, land={"setback_factor": 2.3}))["stakes"]}
     small_mast(near / "mast.toml", height_m=95.0)
     long = {s["id"]: s for s in as_json(plan_of(near, laydown=laydown))["stakes"]}
-    import rasterio
-    from rasterio.windows import Window
-
     with rasterio.open(near / "dem.tif") as dem:
         cut = Window(60, 70, 140, 125)
         heights, place = dem.read(1, window=cut), dem.window_transform(cut)

@@ -15,8 +15,9 @@ from writers.rover_plans import HOSTILE, LISTS, US_FOOT, demo
 from siting.errors import WriteError
 from siting.records.site import COLUMNS
 from siting.records.survey import PointList
-from siting.writers.point_lists import COLUMN_WORDS, SEPARATORS, point_lists
+from siting.writers.point_lists import COLUMN_WORDS, point_lists
 
+MARKS = {"comma": ",", "tab": "\t", "semicolon": ";", "space": " "}
 METRES_IN = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}
 WORDS = {"m": "metres", "ft": "international feet (0.3048 m)", "us-ft": "US survey feet (1200/3937 m)"}
 
@@ -24,7 +25,7 @@ WORDS = {"m": "metres", "ft": "international feet (0.3048 m)", "us-ft": "US surv
 def read(data: bytes, separator: str) -> list[list[str]]:
     text = data.decode("ascii")
     assert text.endswith("\r\n") and "\n" not in text.replace("\r\n", "")
-    return list(csv.reader(io.StringIO(text, newline=""), delimiter=SEPARATORS[separator], quoting=csv.QUOTE_NONE))
+    return list(csv.reader(io.StringIO(text, newline=""), delimiter=MARKS[separator], quoting=csv.QUOTE_NONE))
 
 
 def hand_list(**changes) -> PointList:
@@ -106,7 +107,7 @@ def test_no_unit_is_called_a_foot_without_saying_which():
 
 
 def test_hostile_cells_cannot_break_a_row():
-    for separator, mark in SEPARATORS.items():
+    for separator, mark in MARKS.items():
         made = hand_list(separator=separator, rows=((f"A{mark}1\r\n", "1.0", "2.0", HOSTILE),))
         data = next(iter(files_of(made).values()))
         (row,) = read(data, separator)

@@ -1,0 +1,160 @@
+"""What turns about the hinge in the lift: the mast section by section, its loads, its guys, the gin pole."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from siting.errors import OutOfMethod
+from siting.records.mast import Mast
+from siting.records.plan import GuyChord
+from siting.records.rigging import Load, Rigging
+from siting.records.statics import LiftLoads
+from siting.units import GRAVITY_M_S2
+
+# The mast carries this share of each guy's own weight. A guy that lies or drags on the ground hangs less on it, a
+# straight one about half; the whole is the most that a slack guy can hang: common practice, no source.
+GUY_SHARE_RATIO = 1.0
+GUYS_MODEL = (
+    "each guy's chord x mass per metre hangs at its attachment from the start to the end: the most that a slack guy "
+    "can hang on the mast (one that lies on the ground hangs less)"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """What turns about the hinge in one stage, and the gin pole square to it. Weights in kN, lengths in metres."""
+
+    at_m: np.ndarray  # (n,) weights along what is raised
+    weight_kn: np.ndarray  # (n,)
+    pole_m: float
+    pole_kn: float
+    attach_m: tuple[float, ...] = ()  # where the lift lines hold it; empty: not known
+
+    @property
+    def pole_centre_m(self) -> float:
+        """Middle of the gin pole, metres from the hinge."""
+        return self.pole_m / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sections:
+    """The mast's sections from the hinge up: (n,) starts and lengths in metres, masses in kg."""
+
+    start_m: np.ndarray
+    length_m: np.ndarray
+    mass_kg: np.ndarray
+
+    @property
+    def middle_m(self) -> np.ndarray:
+        """Middles of the sections along the mast, metres."""
+        return self.start_m + self.length_m / 2.0
+
+
+def mast_sections(mast: Mast, rigging: Rigging) -> Sections:
+    """The mast cut into its sections, the last one as short as the height leaves it; metres and kg.
+
+    Raises:
+        OutOfMethod: the mast file's section masses are more or fewer than its sections.
+    """
+    count = max(1, math.ceil(mast.height_m / mast.section_length_m - 1e-9))
+    start_m = np.arange(count) * mast.section_length_m
+    length_m = np.minimum(mast.section_length_m, mast.height_m - start_m)
+    mass_kg = mast.mass_kg_per_m * length_m
+    if rigging.section_mass_kg:
+        if len(rigging.section_mass_kg) != count:
+            raise OutOfMethod.of(
+                "statics_range", f"mast '{mast.name}', section_mass_kg",
+                f"has {len(rigging.section_mass_kg)} masses for {count} sections",
+                f"give one mass for each section of {mast.section_length_m:g} m, from the hinge up, a short last one too",
+            )  # fmt: skip
+        mass_kg = np.array(rigging.section_mass_kg, dtype=float)
+    return Sections(start_m, length_m, mass_kg)
+
+
+def hanging_guys(
+    guys: Sequence[GuyChord], strand_kg_per_m: Mapping[float, float], share_ratio: float = GUY_SHARE_RATIO
+) -> tuple[tuple[Load, ...], tuple[str, ...]]:
+    """The guys' own weight as loads at their attachments (kg), and sentences on the guys that are left out.
+
+    Args:
+        strand_kg_per_m: mass per metre of the strand by its diameter in mm.
+    """
+    hung, without = [], []
+    for guy in guys:
+        per_m = None if guy.diameter_mm is None else strand_kg_per_m.get(guy.diameter_mm)
+        if per_m is None:
+            without.append(f"{guy.anchor} at {guy.attach_m:g} m")
+        else:
+            hung.append(Load(f"guy to {guy.anchor}", guy.attach_m, share_ratio * guy.chord_m * per_m))
+    if not guys:
+        return (), ("guys: none given",)
+    if not without:
+        return tuple(hung), ()
+    named = ", ".join(without[:3]) + (f" and {len(without) - 3} more" if len(without) > 3 else "")
+    return tuple(hung), (f"weight of guys without a known strand: {named} (guys' diameter_mm)",)
+
+
+def mast_turning(mast: Mast, rigging: Rigging, hung: Sequence[Load] = ()) -> Turning:
+    """The whole mast with its loads, its hanging guys and its gin pole, kN and metres.
+
+    A gin pole without a mass counts as weightless; `lift_loads` says so.
+
+    Raises:
+        OutOfMethod: a load stands beyond the mast, or the section masses do not fit.
+    """
+    sections = mast_sections(mast, rigging)
+    carried = (*rigging.loads, *hung)
+    for what, at_m in [*((c.name, c.at_m) for c in carried), *(("lift line", a) for a in rigging.lift_attach_m)]:
+        if not 0.0 <= at_m <= mast.height_m:
+            raise OutOfMethod.of(
+                "statics_range", f"mast '{mast.name}', {what}", f"stands at {at_m:g} m of a mast of {mast.height_m:g} m",
+                "measure it from the hinge along the mast",
+            )  # fmt: skip
+    at_m = np.concatenate([sections.middle_m, [c.at_m for c in carried]])
+    mass_kg = np.concatenate([sections.mass_kg, [c.mass_kg for c in carried]])
+    pole_kg = rigging.gin_pole_mass_kg or 0.0
+    return Turning(at_m, weight_kn(mass_kg), mast.gin_pole_length_m, float(weight_kn(pole_kg)), rigging.lift_attach_m)
+
+
+def bare(turning: Turning, sections: int) -> Turning:
+    """The same without loads and guys: the mast's own sections and the gin pole, kN and metres."""
+    return Turning(turning.at_m[:sections], turning.weight_kn[:sections], turning.pole_m, turning.pole_kn, turning.attach_m)
+
+
+def weight_kn(mass_kg: np.ndarray | float) -> np.ndarray | float:
+    """Weight of a mass, kN."""
+    return mass_kg * GRAVITY_M_S2 / 1000.0
+
+
+def lift_loads(mast: Mast, rigging: Rigging, hung: Sequence[Load], without: Sequence[str]) -> LiftLoads:
+    """What is lifted and what is left out, kg and metres.
+
+    Raises:
+        OutOfMethod: the section masses do not fit the sections.
+    """
+    sections = mast_sections(mast, rigging)
+    turning = mast_turning(mast, rigging, hung)
+    missing = [*without]
+    if not rigging.loads:
+        missing.append("instruments, booms and cables ([[loads]])")
+    if rigging.gin_pole_mass_kg is None:
+        missing.append("the gin pole's weight (gin_pole_mass_kg)")
+    if not rigging.lift_attach_m:
+        missing.append("lift lines, gin pole compression and bending (lift_attach_m)")
+    if rigging.friction_ratio is None:
+        missing.append("friction of sheaves and dragging lines (friction_ratio)")
+    missing.append("jerks, ice, and the pull of guys that are held tight")
+    return LiftLoads(
+        mast_kg=float(sections.mass_kg.sum()),
+        loads_kg=sum(load.mass_kg for load in rigging.loads),
+        guys_kg=sum(load.mass_kg for load in hung),
+        gin_pole_kg=rigging.gin_pole_mass_kg,
+        centre_m=float(np.sum(turning.at_m * turning.weight_kn) / np.sum(turning.weight_kn)),
+        sections=sections.mass_kg.size,
+        guys_model=GUYS_MODEL,
+        left_out=tuple(missing),
+    )

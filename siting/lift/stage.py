@@ -1,0 +1,162 @@
+"""One stage of the lift as a table: the forces at each angle, the largest pull, the take-over by the back guys."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from siting.errors import OutOfMethod
+from siting.figures import shown
+from siting.kernels.moments import balance_angle
+from siting.lift.forces import Forces, Lines, forces_at, moment_knm, winch_line
+from siting.lift.geometry import ARM_JUDGED_TO_DEG, seen_from_hinge
+from siting.lift.loads import Turning
+from siting.records.mast import TEMPORARY, Mast
+from siting.records.statics import LiftStage
+
+# Steps of the search for the largest pull; the pull is smooth, so it lies within a hair of the largest one found.
+SEARCH_STEP_DEG = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What is raised, from where to where, by what."""
+
+    raises: str
+    by: str
+    turning: Turning
+    lines: Lines
+    angles_deg: tuple[float, ...]
+    bare: Turning | None = None  # without loads and guys
+    no_back: str = field(default="no back guy is named")  # what holds after the take-over, where no back guy does
+
+
+def lines_of(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float) -> Lines:
+    """Winch anchor and highest back guys seen from the hinge, metres.
+
+    Raises:
+        OutOfMethod: the mast has no winch anchor.
+    """
+    if mast.winch is None:
+        raise OutOfMethod.of(
+            "statics_range", f"mast '{mast.name}'", "has no winch anchor: there is no lift to work out",
+            "name one in the mast file, use = \"winch\"",
+        )  # fmt: skip
+    place = {a.id: np.array([float(v) for v in seen_from_hinge(a, np.array(anchor_heights_m[a.id]), hinge_m)]) for a in mast.anchors}
+    backs = {a.id for a in mast.anchors if a.use == TEMPORARY and not a.is_side}
+    held = [(level.attach_m, anchor) for level in mast.guys for anchor in level.anchors if anchor in backs]
+    highest = max((attach_m for attach_m, _ in held), default=0.0)
+    return Lines(place[mast.winch.id], tuple((a, place[anchor]) for a, anchor in held if a == highest))
+
+
+def pull_at(stage: Stage, angle_deg: float, friction_ratio: float) -> float | None:
+    """Pull at the winch with friction, kN; None where the line cannot lift, 0 once the weight is over the hinge."""
+    angle_rad = math.radians(angle_deg)
+    moment = moment_knm(stage.turning, angle_rad)
+    if moment < 0.0:
+        return 0.0
+    try:
+        return forces_at(stage.turning, stage.lines, angle_rad).line_kn * (1.0 + friction_ratio)
+    except OutOfMethod:
+        return None
+
+
+def takeover_deg(turning: Turning, rest_deg: float) -> float | None:
+    """Angle from which the weight pulls to the winch's side, degrees; None where it does not before plumb.
+
+    Raises:
+        OutOfMethod: the weight is over the hinge before the lift begins.
+    """
+    angle = math.degrees(balance_angle(turning.at_m, turning.weight_kn, turning.pole_centre_m, turning.pole_kn))
+    if angle <= rest_deg:
+        raise OutOfMethod.of(
+            "statics_range", f"lift from {rest_deg:.1f}°", f"the weight stands over the hinge at {angle:.1f}° already",
+            "check the gin pole's mass and length against the mast's",
+        )  # fmt: skip
+    return angle if angle < 90.0 - 1e-9 else None
+
+
+def lift_stage(stage: Stage, friction_ratio: float) -> LiftStage:
+    """The table of one stage: kN, kNm, metres, degrees.
+
+    Raises:
+        OutOfMethod: the weight is over the hinge before the lift begins.
+    """
+    angles = stage.angles_deg
+    over = takeover_deg(stage.turning, angles[0])
+    rows, why = _rows(stage)
+    column = lambda pick: tuple(None if row is None else pick(row) for row in rows)  # noqa: E731
+    feet = column(lambda f: None if f.foot_kn is None else float(f.foot_kn[2]))
+    upward = column(lambda f: float(f.hinge_kn[2]))
+    last = min(over if over is not None else 90.0, angles[-1])
+    largest, at = _largest(stage, angles[0], min(ARM_JUDGED_TO_DEG, last), friction_ratio)
+    end = _largest(stage, ARM_JUDGED_TO_DEG, last, friction_ratio)[0] if last > ARM_JUDGED_TO_DEG else None
+    radians = [math.radians(a) for a in angles]
+    return LiftStage(
+        raises=stage.raises,
+        by=stage.by,
+        angles_deg=angles,
+        weight_moment_knm=tuple(moment_knm(stage.turning, t) for t in radians),
+        arm_m=tuple(winch_line(stage.turning, stage.lines.winch, t)[2] for t in radians),
+        line_kn=column(lambda f: f.line_kn),
+        winch_pull_kn=column(lambda f: f.line_kn * (1.0 + friction_ratio)),
+        lift_line_kn=column(lambda f: f.lift_line_kn),
+        gin_pole_compression_kn=column(lambda f: f.pole_foot_kn),
+        gin_pole_side_kn=column(lambda f: f.pole_side_kn),
+        back_guy_kn=column(lambda f: f.back_kn),
+        hinge_along_kn=column(lambda f: float(f.hinge_kn[0])),
+        hinge_side_kn=column(lambda f: float(f.hinge_kn[1])),
+        hinge_vertical_kn=upward,
+        foot_vertical_kn=feet,
+        uplift_at_deg=tuple(a for a, h, f in zip(angles, upward, feet, strict=True) if _is_up(h) or _is_up(f)),
+        no_number=why,
+        start_pull_kn=pull_at(stage, angles[0], friction_ratio),
+        largest_pull_kn=largest,
+        largest_pull_at_deg=at,
+        end_pull_kn=end,
+        takeover_deg=over,
+        takeover_early_deg=takeover_deg(stage.bare, angles[0]) if stage.bare is not None else None,
+        takeover=_takeover_words(stage, over),
+    )
+
+
+def _rows(stage: Stage) -> tuple[list[Forces | None], tuple[str, ...]]:
+    """The forces at each angle, None where the method has none, and why."""
+    rows, why = [], []
+    for angle in stage.angles_deg:
+        try:
+            rows.append(forces_at(stage.turning, stage.lines, math.radians(angle)))
+            why.append("")
+        except OutOfMethod as fault:
+            rows.append(None)
+            why.append(fault.faults[0].what)
+    return rows, tuple(why)
+
+
+def _largest(stage: Stage, first_deg: float, last_deg: float, friction_ratio: float) -> tuple[float | None, float | None]:
+    """Largest pull (kN) and its angle (degrees) over a range; None where the line fails inside it."""
+    count = max(2, math.ceil((last_deg - first_deg) / SEARCH_STEP_DEG) + 1)
+    angles = np.linspace(first_deg, last_deg, count)
+    pulls = [pull_at(stage, float(a), friction_ratio) for a in angles]
+    if any(pull is None for pull in pulls):
+        return None, None
+    index = int(np.argmax(pulls))
+    return pulls[index], float(angles[index])
+
+
+def _is_up(vertical_kn: float | None) -> bool:
+    """True where the base has to hold down."""
+    return vertical_kn is not None and vertical_kn < 0.0
+
+
+def _takeover_words(stage: Stage, over_deg: float | None) -> str:
+    """The take-over in plain words."""
+    if over_deg is None or over_deg >= stage.angles_deg[-1]:
+        cause = "" if stage.turning.pole_kn > 0.0 else " (the gin pole's weight is not known and not counted)"
+        return f"the weight of the {stage.raises} stays on the laydown's side up to {stage.angles_deg[-1]:.0f}°{cause}"
+    side = f"from {shown(over_deg, 'angle')} on the weight pulls towards the winch and its line goes slack"
+    if stage.lines.back:
+        return f"{side}: the back guys must hold before that"
+    return f"{side}: {stage.no_back}"
