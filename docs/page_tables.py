@@ -194,6 +194,7 @@ FAULTS = {
     "Your own points": {
         "given_point": ("A control point or feature is given in no form or in both, has half a local pair, or its name stands twice.", "Give easting and northing, or lat and lon; each name once."),
         "given_point_far": ("A control point or feature lies far from the base: wrong zone, swapped axes, or feet for metres.", "Its easting and northing are in the plan's CRS and unit, which the message names."),
+        "point_list": ("Two point lists have one name, or a list parted by blanks has a column that may be empty.", "Rename one; choose another separator or leave the column out."),
         "localisation_pairs": ("Only one control point has local coordinates, or all lie in one place.", "Give at least two pairs around the site, better four."),
     },
     "The DEM": {

@@ -78,3 +78,31 @@ def deflection(x: np.ndarray, loads: BeamLoads, stiffness: float, held: tuple[fl
     ends = free([low, high])
     slope = (ends[1] - ends[0]) / (high - low)
     return free(x) - ends[0] - slope * (x - low)
+
+
+def support_forces(loads: BeamLoads, places: np.ndarray) -> np.ndarray:
+    """(len(places),) forces of stiff supports that keep the beam straight there, held by a hinge at 0 as well.
+
+    The beam has the same stiffness all along, so it cancels; the hinge's own force is not among them.
+
+    Args:
+        places: (m,) all above 0, no two alike; loads: without any support.
+    Source:
+        force method: no deflection at the supports, balance of forces and moments (continuous beam).
+    """
+    places = np.asarray(places, dtype=float)
+    scale = float(places.max())
+    rel = places / scale
+    count = rel.size
+    # Unknown: the supports' forces, the hinge's force, the slope at the hinge. Lengths as parts of the farthest place.
+    matrix = np.zeros((count + 2, count + 2))
+    matrix[:count, :count] = _ramp(rel, rel, 3) / 6.0
+    matrix[:count, count] = rel**3 / 6.0
+    matrix[:count, count + 1] = rel
+    matrix[count, : count + 1] = 1.0
+    matrix[count + 1, :count] = rel
+    spans = loads.intensity * (loads.end - loads.start)
+    total = spans.sum() + loads.force.sum()
+    about_hinge = (spans * (loads.start + loads.end) / 2.0).sum() + (loads.force * loads.place).sum()
+    right = np.concatenate([-_integral(places, loads, 4, 24.0) / scale**3, [-total, -about_hinge / scale]])
+    return np.linalg.solve(matrix, right)[:count]

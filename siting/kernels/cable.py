@@ -104,9 +104,7 @@ class Catenary:
         return self.length_m - self.stretch_m(stiffness_n)
 
 
-def hang_at_tension(
-    span_m: np.ndarray, rise_m: np.ndarray, weight_n_per_m: np.ndarray, anchor_tension_n: np.ndarray
-) -> Catenary:
+def hang_at_tension(span_m: np.ndarray, rise_m: np.ndarray, weight_n_per_m: np.ndarray, anchor_tension_n: np.ndarray) -> Catenary:
     """The taut guy with a given tension at its anchor; `opening` is NaN where that tension cannot hold it up.
 
     With u the opening, s(u) the length and K = 2 T / w + rise, the ends' tensions (their sum is w s coth u, their
@@ -115,7 +113,9 @@ def hang_at_tension(
 
     Source: derived; held in tests/lift/test_cable.py.
     """
-    span, rise, weight, tension = np.broadcast_arrays(*(np.asarray(v, float) for v in (span_m, rise_m, weight_n_per_m, anchor_tension_n)))
+    span, rise, weight, tension = np.broadcast_arrays(
+        *(np.asarray(v, float) for v in (span_m, rise_m, weight_n_per_m, anchor_tension_n))
+    )
     k = 2.0 * tension / weight + rise
     with np.errstate(all="ignore"):
         u = np.where(k > 0.0, np.hypot(span, rise) / k, np.nan)
@@ -148,9 +148,7 @@ def hang_with_length(
     return Catenary(span, rise, weight, u)
 
 
-def hang_with_intercept(
-    span_m: np.ndarray, rise_m: np.ndarray, weight_n_per_m: np.ndarray, intercept_m: np.ndarray
-) -> Catenary:
+def hang_with_intercept(span_m: np.ndarray, rise_m: np.ndarray, weight_n_per_m: np.ndarray, intercept_m: np.ndarray) -> Catenary:
     """The guy whose tangent at the anchor meets the plumb mast a given distance below the attachment.
 
     The way to read a tension by sighting along the guy from its anchor; exact for the catenary.

@@ -1,10 +1,11 @@
 """The forces at one angle of a lift, in balance: winch line, lift lines, gin pole, back guys, hinge.
 
-Model: what is raised and its gin pole are stiff bars on one hinge pin at the base, square to each other. The winch line
-pulls at the gin pole's tip, the lift lines run from there to what is raised, all equally tight (led over an
-equalising block). Half of the gin pole's weight hangs at its tip, half at its foot. Friction sits between the gin
-pole's tip and the winch, so it loads the winch only. Once the weight has passed over the hinge the winch line is
-slack and the back guys of the highest level hold, equally tight.
+Model: what is raised and its gin pole are bars on one hinge pin at the base, square to each other. The winch line pulls
+at the gin pole's tip; lift lines run from there to what is raised. Each lift line is as long as keeps its place
+straight, so what is raised is a beam on stiff supports; or all are equally tight, led over an equalising block. Half
+of the gin pole's weight hangs at its tip, half at its foot. Friction sits between the gin pole's tip and the winch,
+so it loads the winch only. Once the weight has passed over the hinge the winch line is slack and the back guys of the
+highest level hold, equally tight.
 """
 
 from __future__ import annotations
@@ -14,13 +15,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from siting.errors import OutOfMethod
+from siting.kernels.beam import BeamLoads, support_forces
 from siting.kernels.moments import line_between, mast_direction, pole_direction, raising_moment, weight_moment
 from siting.lift.loads import Turning
 
-# A line that passes the hinge this near has no arm that a number could rest on: the hinge pin is thicker.
+# A winch line that passes the hinge nearer than this part of the gin pole's length has no arm that a number could rest
+# on: a hand's breadth in an anchor's height would turn it round (common practice, no source).
+ARM_LEAST_RATIO = 0.01
+# Any other line: the hinge pin is thicker than this.
 ARM_LEAST_M = 0.001
 # Of the weight's greatest moment: less than this is no moment but the rounding of a cosine at plumb.
 MOMENT_ROUNDING = 1e-12
+
+Force = tuple[np.ndarray, np.ndarray]  # (3,) place seen from the hinge in metres, (3,) force in kN
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +46,7 @@ class Forces:
     arm_m: float
     line_kn: float
     back_kn: float
-    lift_line_kn: float | None  # None: it is not known where the lift lines hold
+    lift_kn: tuple[float, ...]  # in each lift line, in the order of the attachments; empty: not known
     pole_foot_kn: float | None
     pole_side_kn: float
     hinge_kn: np.ndarray  # (3,) base on hinge
@@ -47,7 +54,7 @@ class Forces:
     foot_kn: np.ndarray | None  # (3,) base on the foot of what is raised, without the gin pole's
 
 
-def winch_line(turning: Turning, winch: np.ndarray, angle_rad: float) -> tuple[np.ndarray, np.ndarray, float]:
+def winch_reach(turning: Turning, winch: np.ndarray, angle_rad: float) -> tuple[np.ndarray, np.ndarray, float]:
     """The gin pole's tip (m), the unit vector from there to the winch (no unit), the lever arm about the hinge (m)."""
     tip = turning.pole_m * pole_direction(angle_rad)
     unit, _ = line_between(tip, winch)
@@ -56,9 +63,33 @@ def winch_line(turning: Turning, winch: np.ndarray, angle_rad: float) -> tuple[n
 
 def moment_knm(turning: Turning, angle_rad: float) -> float:
     """Moment of all weights about the hinge, kNm; positive lays down."""
-    moment = float(weight_moment(turning.at_m, turning.weight_kn, turning.pole_centre_m, turning.pole_kn, angle_rad))
-    greatest = float(np.sum(turning.at_m * turning.weight_kn)) + turning.pole_kn * turning.pole_centre_m
+    at_m, weight_kn = turning.at_m, turning.weight_kn
+    moment = float(weight_moment(at_m, weight_kn, turning.pole_centre_m, turning.pole_kn, angle_rad))
+    greatest = float(np.sum(at_m * weight_kn)) + turning.pole_kn * turning.pole_centre_m
     return 0.0 if abs(moment) < MOMENT_ROUNDING * greatest else moment
+
+
+def line_pull_kn(turning: Turning, winch: np.ndarray, angle_rad: float) -> float:
+    """Force of the winch line without friction, kN; 0 once the weight has passed over the hinge.
+
+    Raises:
+        OutOfMethod: the line passes through or under the hinge.
+    Source:
+        moments about the hinge: weight moment / lever arm.
+    """
+    moment = moment_knm(turning, angle_rad)
+    if moment < 0.0:
+        return 0.0
+    arm_m = winch_reach(turning, winch, angle_rad)[2]
+    least_m = ARM_LEAST_RATIO * turning.pole_m
+    if arm_m <= least_m:
+        how = "through" if arm_m > -least_m else "under"
+        raise OutOfMethod.of(
+            "statics_range", f"lift at {np.degrees(angle_rad):.1f}°",
+            f"the winch line passes {how} the hinge (arm {arm_m:.2f} m): it does not lift",
+            "stand the winch lower or farther out, or use a longer gin pole",
+        )  # fmt: skip
+    return moment / arm_m
 
 
 def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
@@ -70,38 +101,80 @@ def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
         balance of forces and moments of three bodies: what is raised, the gin pole, both together.
     """
     u, n = mast_direction(angle_rad), pole_direction(angle_rad)
-    tip, unit, arm_m = winch_line(turning, lines.winch, angle_rad)
+    tip, unit, arm_m = winch_reach(turning, lines.winch, angle_rad)
     moment = moment_knm(turning, angle_rad)
-    line_kn = _winch_holds(moment, arm_m, angle_rad) if moment >= 0.0 else 0.0
-    pulls, back_kn = _back_guys_hold(moment, lines, u, angle_rad) if moment < 0.0 else ([], 0.0)
+    pull = line_pull_kn(turning, lines.winch, angle_rad) * unit
+    backs, back_kn = _back_guys(moment, lines, u, angle_rad) if moment < 0.0 else ([], 0.0)
     down = np.array([0.0, 0.0, -1.0])
-    on_raised = [(a * u, w * down) for a, w in zip(turning.at_m, turning.weight_kn, strict=True)] + pulls
-    on_pole = [(turning.pole_centre_m * n, turning.pole_kn * down), (tip, line_kn * unit)]
-    hinge_kn = -sum(force for _, force in on_raised + on_pole)
-    hinge_knm = -sum(_moments(point, force) for point, force in on_raised + on_pole)
-    lift_kn = foot_kn = compression_kn = None
+    on_raised = [(a * u, w * down) for a, w in zip(turning.at_m, turning.weight_kn, strict=True)] + backs
+    on_pole = [(turning.pole_centre_m * n, turning.pole_kn * down), (tip, pull)]
+    lift_kn, compression_kn, foot_kn = (), None, None
     if turning.attach_m:
-        lift_kn, compression_kn, from_tip = _at_the_tip(turning, line_kn * unit, u, n, angle_rad)
-        foot_kn = -sum(force for _, force in on_raised) + from_tip
+        lift_kn = lift_line_forces(turning, backs, angle_rad)
+        from_tip = [f * line_between(a * u, tip)[0] for a, f in zip(turning.attach_m, lift_kn, strict=True)]
+        # The pole's foot carries what its tip does not: pull, lift lines and its own weight, along the pole.
+        compression_kn = float((sum(from_tip) - pull - turning.pole_kn * down) @ n)
+        foot_kn = -sum(force for _, force in on_raised) - sum(from_tip)
     return Forces(
-        moment, arm_m, line_kn, back_kn, lift_kn, compression_kn, line_kn * float(unit[1]), hinge_kn, hinge_knm, foot_kn
-    )  # fmt: skip
+        weight_moment_knm=moment,
+        arm_m=arm_m,
+        line_kn=float(pull @ unit),
+        back_kn=back_kn,
+        lift_kn=lift_kn,
+        pole_foot_kn=compression_kn,
+        pole_side_kn=float(pull[1]),
+        hinge_kn=-sum(force for _, force in on_raised + on_pole),
+        hinge_knm=-sum(_moments(*item) for item in on_raised + on_pole),
+        foot_kn=foot_kn,
+    )
 
 
-def _winch_holds(moment: float, arm_m: float, angle_rad: float) -> float:
-    """Force of the winch line, kN."""
-    if arm_m <= ARM_LEAST_M:
+def square_loads(turning: Turning, backs: list[Force], angle_rad: float) -> BeamLoads:
+    """Loads square to what is raised, without any support: kN/m and kN, positive towards the gin pole's tip."""
+    n = pole_direction(angle_rad)
+    down = -float(n[2])
+    back_m = [float(np.linalg.norm(place)) for place, _ in backs]
+    back_kn = [float(force @ n) for _, force in backs]
+    return BeamLoads(
+        turning.start_m,
+        turning.end_m,
+        turning.span_kn / (turning.end_m - turning.start_m) * down,
+        np.concatenate([turning.point_m, back_m]),
+        np.concatenate([turning.point_kn * down, back_kn]),
+    )
+
+
+def lift_line_forces(turning: Turning, backs: list[Force], angle_rad: float) -> tuple[float, ...]:
+    """Force in each lift line, kN; 0 in one that would have to push.
+
+    Raises:
+        OutOfMethod: the lift lines hold at the hinge.
+    """
+    attach = np.array(turning.attach_m)
+    if attach.min() <= ARM_LEAST_M:
         raise OutOfMethod.of(
-            "statics_range", f"lift at {np.degrees(angle_rad):.1f}°",
-            f"the winch line passes {'through' if arm_m > -ARM_LEAST_M else 'under'} the hinge (arm {arm_m:.2f} m): it does not lift",
-            "stand the winch lower or farther out, or use a longer gin pole",
+            "statics_range", "mast file, lift_attach_m", "a lift line holds at the hinge: it has no arm",
+            "give the places along the mast where the lift lines hold it",
         )  # fmt: skip
-    return moment / arm_m
+    loads = square_loads(turning, backs, angle_rad)
+    length = np.hypot(attach, turning.pole_m)
+    if turning.equalised:
+        spans = loads.intensity * (loads.end - loads.start) * (loads.start + loads.end) / 2.0
+        each = -float(spans.sum() + (loads.force * loads.place).sum()) / float(np.sum(attach * turning.pole_m / length))
+        return tuple(np.full(attach.size, each).tolist())
+    square = np.zeros(attach.size)
+    taut = np.ones(attach.size, dtype=bool)
+    while taut.any():
+        square[:] = 0.0
+        square[taut] = support_forces(loads, attach[taut])
+        pushing = square < -MOMENT_ROUNDING * max(float(np.abs(square).max()), 1e-30)
+        if not pushing.any() or taut.sum() == 1:
+            break
+        taut &= square > square.min()
+    return tuple((square * length / turning.pole_m).tolist())
 
 
-def _back_guys_hold(
-    moment: float, lines: Lines, u: np.ndarray, angle_rad: float
-) -> tuple[list[tuple[np.ndarray, np.ndarray]], float]:
+def _back_guys(moment: float, lines: Lines, u: np.ndarray, angle_rad: float) -> tuple[list[Force], float]:
     """Places and forces (kN) of the back guys, equally tight, and the force in each."""
     units = [(attach_m * u, line_between(attach_m * u, anchor)[0]) for attach_m, anchor in lines.back]
     arm_m = -sum(float(raising_moment(point, unit)) for point, unit in units)
@@ -114,29 +187,6 @@ def _back_guys_hold(
         )  # fmt: skip
     each = -moment / arm_m
     return [(point, each * unit) for point, unit in units], each
-
-
-def _at_the_tip(
-    turning: Turning, pull: np.ndarray, u: np.ndarray, n: np.ndarray, angle_rad: float
-) -> tuple[float, float, np.ndarray]:
-    """Force in each lift line, compression at the gin pole's foot (kN), and minus the lines' forces on what is raised.
-
-    At the tip the winch line, the lift lines, the pole and half of its weight are in balance; the lift lines lean
-    from the tip by (a u - p n)/L.
-    """
-    attach = np.array(turning.attach_m)
-    length = np.hypot(attach, turning.pole_m)
-    half = 0.5 * turning.pole_kn
-    along = float(np.sum(attach / length))
-    if along * turning.pole_m <= ARM_LEAST_M:
-        raise OutOfMethod.of(
-            "statics_range", "mast file, lift_attach_m", "the lift lines hold at the hinge: they have no arm",
-            "give the places along the mast where the lift lines hold it",
-        )  # fmt: skip
-    each = (-float(pull @ u) + half * float(np.sin(angle_rad))) / along
-    square = float(np.sum(turning.pole_m / length))
-    tip_kn = -float(pull @ n) + each * square + half * float(np.cos(angle_rad))
-    return each, tip_kn + half * float(np.cos(angle_rad)), each * (along * u - square * n)
 
 
 def _moments(point: np.ndarray, force: np.ndarray) -> np.ndarray:

@@ -43,13 +43,13 @@ def rig_level(strand: Strand, options: GuyOptions, set_tension_kn: float | None 
         ratio, source = options.initial_tension_ratio, f"10 % of the breaking strength, inside {TENSION_SOURCE}"
     low, high = TENSION_RANGE_RATIO
     if not low - 1e-9 <= ratio <= high + 1e-9:
-        source += f": {100 * ratio:.1f} % of the breaking strength lies outside {TENSION_SOURCE}; the mast's analysis must cover it"
+        source += (
+            f": {100 * ratio:.1f} % of the breaking strength lies outside {TENSION_SOURCE}; the mast's analysis must cover it"
+        )
     return LevelRig(strand, ratio * strand.breaking_kn, source)
 
 
-def guy_places(
-    mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float, rest_rad: float
-) -> tuple[GuyPlace, ...]:
+def guy_places(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float, rest_rad: float) -> tuple[GuyPlace, ...]:
     """Every guy in the mast file's order: permanent ones at plumb, temporary ones where they are longest in the lift."""
     anchors = {a.id: a for a in mast.anchors}
     places = []
@@ -82,7 +82,7 @@ def hung(places: tuple[GuyPlace, ...], rigs: tuple[LevelRig | None, ...]) -> Cat
     return hang_at_tension([p.span_m for p in places], [p.rise_m for p in places], weight_n_per_m, tension_n)
 
 
-def sorted_out(
+def workable_guys(
     mast: Mast, places: tuple[GuyPlace, ...], rigs: tuple[LevelRig | None, ...]
 ) -> tuple[tuple[GuyPlace, ...], tuple[str, ...]]:
     """The guys that can be worked out, and for each other one the reason in plain words; no unit."""
@@ -95,15 +95,13 @@ def sorted_out(
     return tuple(p for p in rigged if id(p) not in reasons), words
 
 
-def cut_list(
-    mast: Mast, places: tuple[GuyPlace, ...], rigs: tuple[LevelRig | None, ...], options: GuyOptions
-) -> CutList:
+def cut_list(mast: Mast, places: tuple[GuyPlace, ...], rigs: tuple[LevelRig | None, ...], options: GuyOptions) -> CutList:
     """Lengths and totals of every guy whose strand is known; the others are named in `not_listed`.
 
     Args:
         places: from guy_places; rigs: parallel to the mast's levels, None where the strand is not known.
     """
-    places, not_listed = sorted_out(mast, places, rigs)
+    places, not_listed = workable_guys(mast, places, rigs)
     guys = _guy_lengths(mast, places, rigs, options) if places else ()
     strands = {rig.strand.name: rig.strand for rig in rigs if rig is not None}
     return CutList(

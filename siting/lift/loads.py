@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from siting.errors import OutOfMethod
 from siting.records.mast import Mast
 from siting.records.plan import GuyChord
-from siting.records.rigging import Load, Rigging
+from siting.records.rigging import EQUALISED, Load, Rigging
 from siting.records.statics import LiftLoads
 from siting.units import GRAVITY_M_S2
 
@@ -28,11 +28,25 @@ GUYS_MODEL = (
 class Turning:
     """What turns about the hinge in one stage, and the gin pole square to it. Weights in kN, lengths in metres."""
 
-    at_m: np.ndarray  # (n,) weights along what is raised
-    weight_kn: np.ndarray  # (n,)
+    start_m: np.ndarray  # (n,) spans of even weight along what is raised: the mast's sections
+    end_m: np.ndarray  # (n,)
+    span_kn: np.ndarray  # (n,)
+    point_m: np.ndarray  # (m,) weights at a place
+    point_kn: np.ndarray  # (m,)
     pole_m: float
     pole_kn: float
-    attach_m: tuple[float, ...] = ()  # where the lift lines hold it; empty: not known
+    attach_m: tuple[float, ...] = ()  # where the lift lines hold it, rising; empty: not known
+    equalised: bool = False  # the lift lines are equally tight; else each keeps its place straight
+
+    @property
+    def at_m(self) -> np.ndarray:
+        """Middles of the spans and places of the points, metres from the hinge."""
+        return np.concatenate([(self.start_m + self.end_m) / 2.0, self.point_m])
+
+    @property
+    def weight_kn(self) -> np.ndarray:
+        """Weights at `at_m`, kN."""
+        return np.concatenate([self.span_kn, self.point_kn])
 
     @property
     def pole_centre_m(self) -> float:
@@ -47,11 +61,6 @@ class Sections:
     start_m: np.ndarray
     length_m: np.ndarray
     mass_kg: np.ndarray
-
-    @property
-    def middle_m(self) -> np.ndarray:
-        """Middles of the sections along the mast, metres."""
-        return self.start_m + self.length_m / 2.0
 
 
 def mast_sections(mast: Mast, rigging: Rigging) -> Sections:
@@ -109,20 +118,27 @@ def mast_turning(mast: Mast, rigging: Rigging, hung: Sequence[Load] = ()) -> Tur
     sections = mast_sections(mast, rigging)
     carried = (*rigging.loads, *hung)
     for what, at_m in [*((c.name, c.at_m) for c in carried), *(("lift line", a) for a in rigging.lift_attach_m)]:
-        if not 0.0 <= at_m <= mast.height_m:
+        if not 0.0 <= at_m <= mast.height_m + 1e-9:
             raise OutOfMethod.of(
                 "statics_range", f"mast '{mast.name}', {what}", f"stands at {at_m:g} m of a mast of {mast.height_m:g} m",
                 "measure it from the hinge along the mast",
             )  # fmt: skip
-    at_m = np.concatenate([sections.middle_m, [c.at_m for c in carried]])
-    mass_kg = np.concatenate([sections.mass_kg, [c.mass_kg for c in carried]])
-    pole_kg = rigging.gin_pole_mass_kg or 0.0
-    return Turning(at_m, weight_kn(mass_kg), mast.gin_pole_length_m, float(weight_kn(pole_kg)), rigging.lift_attach_m)
+    return Turning(
+        start_m=sections.start_m,
+        end_m=sections.start_m + sections.length_m,
+        span_kn=weight_kn(sections.mass_kg),
+        point_m=np.array([c.at_m for c in carried], dtype=float),
+        point_kn=weight_kn(np.array([c.mass_kg for c in carried], dtype=float)),
+        pole_m=mast.gin_pole_length_m,
+        pole_kn=float(weight_kn(rigging.gin_pole_mass_kg or 0.0)),
+        attach_m=tuple(sorted(set(rigging.lift_attach_m))),
+        equalised=rigging.lift_lines == EQUALISED,
+    )
 
 
-def bare(turning: Turning, sections: int) -> Turning:
+def bare(turning: Turning) -> Turning:
     """The same without loads and guys: the mast's own sections and the gin pole, kN and metres."""
-    return Turning(turning.at_m[:sections], turning.weight_kn[:sections], turning.pole_m, turning.pole_kn, turning.attach_m)
+    return replace(turning, point_m=np.zeros(0), point_kn=np.zeros(0))
 
 
 def weight_kn(mass_kg: np.ndarray | float) -> np.ndarray | float:

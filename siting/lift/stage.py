@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
 from siting.errors import OutOfMethod
 from siting.figures import shown
 from siting.kernels.moments import balance_angle
-from siting.lift.forces import Forces, Lines, forces_at, moment_knm, winch_line
+from siting.lift.forces import Forces, Lines, forces_at, line_pull_kn, moment_knm, winch_reach
 from siting.lift.geometry import ARM_JUDGED_TO_DEG, seen_from_hinge
 from siting.lift.loads import Turning
 from siting.records.mast import TEMPORARY, Mast
-from siting.records.statics import LiftStage
+from siting.records.statics import LiftLine, LiftStage
 
 # Steps of the search for the largest pull; the pull is smooth, so it lies within a hair of the largest one found.
 SEARCH_STEP_DEG = 0.25
+HALVINGS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Stage:
     lines: Lines
     angles_deg: tuple[float, ...]
     bare: Turning | None = None  # without loads and guys
-    no_back: str = field(default="no back guy is named")  # what holds after the take-over, where no back guy does
+    no_back: str = "no back guy is named, so nothing holds it"  # after the take-over, where no back guy holds
 
 
 def lines_of(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float) -> Lines:
@@ -53,14 +54,29 @@ def lines_of(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float) -> 
 
 def pull_at(stage: Stage, angle_deg: float, friction_ratio: float) -> float | None:
     """Pull at the winch with friction, kN; None where the line cannot lift, 0 once the weight is over the hinge."""
-    angle_rad = math.radians(angle_deg)
-    moment = moment_knm(stage.turning, angle_rad)
-    if moment < 0.0:
-        return 0.0
     try:
-        return forces_at(stage.turning, stage.lines, angle_rad).line_kn * (1.0 + friction_ratio)
+        return line_pull_kn(stage.turning, stage.lines.winch, math.radians(angle_deg)) * (1.0 + friction_ratio)
     except OutOfMethod:
         return None
+
+
+def largest_pull(
+    stage: Stage, friction_ratio: float, from_deg: float | None = None, to_deg: float = ARM_JUDGED_TO_DEG
+) -> tuple[float | None, float | None]:
+    """Largest pull (kN, with friction) between two angles and its angle (degrees); None where the line fails between.
+
+    Args:
+        from_deg: the stage's first angle where not given; to_deg: no farther than the stage's last angle.
+    """
+    first = stage.angles_deg[0] if from_deg is None else from_deg
+    last = max(min(to_deg, stage.angles_deg[-1]), first)
+    count = max(2, math.ceil((last - first) / SEARCH_STEP_DEG) + 1)
+    angles = np.linspace(first, last, count)
+    pulls = [pull_at(stage, float(a), friction_ratio) for a in angles]
+    if any(pull is None for pull in pulls):
+        return None, None
+    index = int(np.argmax(pulls))
+    return pulls[index], float(angles[index])
 
 
 def takeover_deg(turning: Turning, rest_deg: float) -> float | None:
@@ -91,18 +107,18 @@ def lift_stage(stage: Stage, friction_ratio: float) -> LiftStage:
     feet = column(lambda f: None if f.foot_kn is None else float(f.foot_kn[2]))
     upward = column(lambda f: float(f.hinge_kn[2]))
     last = min(over if over is not None else 90.0, angles[-1])
-    largest, at = _largest(stage, angles[0], min(ARM_JUDGED_TO_DEG, last), friction_ratio)
-    end = _largest(stage, ARM_JUDGED_TO_DEG, last, friction_ratio)[0] if last > ARM_JUDGED_TO_DEG else None
+    largest, at = largest_pull(stage, friction_ratio, to_deg=min(ARM_JUDGED_TO_DEG, last))
+    end = largest_pull(stage, friction_ratio, ARM_JUDGED_TO_DEG, last)[0] if last > ARM_JUDGED_TO_DEG else None
     radians = [math.radians(a) for a in angles]
     return LiftStage(
         raises=stage.raises,
         by=stage.by,
         angles_deg=angles,
         weight_moment_knm=tuple(moment_knm(stage.turning, t) for t in radians),
-        arm_m=tuple(winch_line(stage.turning, stage.lines.winch, t)[2] for t in radians),
+        arm_m=tuple(winch_reach(stage.turning, stage.lines.winch, t)[2] for t in radians),
         line_kn=column(lambda f: f.line_kn),
         winch_pull_kn=column(lambda f: f.line_kn * (1.0 + friction_ratio)),
-        lift_line_kn=column(lambda f: f.lift_line_kn),
+        lift_lines=_lift_lines(stage.turning, rows),
         gin_pole_compression_kn=column(lambda f: f.pole_foot_kn),
         gin_pole_side_kn=column(lambda f: f.pole_side_kn),
         back_guy_kn=column(lambda f: f.back_kn),
@@ -116,6 +132,7 @@ def lift_stage(stage: Stage, friction_ratio: float) -> LiftStage:
         largest_pull_kn=largest,
         largest_pull_at_deg=at,
         end_pull_kn=end,
+        pole_pulled_from_deg=_pulled_from(stage, rows),
         takeover_deg=over,
         takeover_early_deg=takeover_deg(stage.bare, angles[0]) if stage.bare is not None else None,
         takeover=_takeover_words(stage, over),
@@ -131,19 +148,37 @@ def _rows(stage: Stage) -> tuple[list[Forces | None], tuple[str, ...]]:
             why.append("")
         except OutOfMethod as fault:
             rows.append(None)
-            why.append(fault.faults[0].what)
+            over = moment_knm(stage.turning, math.radians(angle)) < 0.0 and not stage.lines.back
+            why.append(f"the weight has passed over the hinge: {stage.no_back}" if over else fault.faults[0].what)
     return rows, tuple(why)
 
 
-def _largest(stage: Stage, first_deg: float, last_deg: float, friction_ratio: float) -> tuple[float | None, float | None]:
-    """Largest pull (kN) and its angle (degrees) over a range; None where the line fails inside it."""
-    count = max(2, math.ceil((last_deg - first_deg) / SEARCH_STEP_DEG) + 1)
-    angles = np.linspace(first_deg, last_deg, count)
-    pulls = [pull_at(stage, float(a), friction_ratio) for a in angles]
-    if any(pull is None for pull in pulls):
-        return None, None
-    index = int(np.argmax(pulls))
-    return pulls[index], float(angles[index])
+def _lift_lines(turning: Turning, rows: list[Forces | None]) -> tuple[LiftLine, ...]:
+    """Each lift line with its force at each angle."""
+    lines = []
+    for index, attach_m in enumerate(turning.attach_m):
+        forces = tuple(None if row is None else row.lift_kn[index] for row in rows)
+        known = [f for f in forces if f is not None]
+        lines.append(LiftLine(attach_m, math.hypot(attach_m, turning.pole_m), forces, max(known, default=None)))
+    return tuple(lines)
+
+
+def _pulled_from(stage: Stage, rows: list[Forces | None]) -> float | None:
+    """Angle (degrees) from which the gin pole is in tension, None where it never is; halved between two of the table."""
+    pulled = [i for i, row in enumerate(rows) if row is not None and row.pole_foot_kn is not None and row.pole_foot_kn < 0.0]
+    if not pulled:
+        return None
+    index = pulled[0]
+    if index == 0 or rows[index - 1] is None:
+        return stage.angles_deg[index]
+    low, high = stage.angles_deg[index - 1], stage.angles_deg[index]
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        if forces_at(stage.turning, stage.lines, math.radians(middle)).pole_foot_kn < 0.0:
+            high = middle
+        else:
+            low = middle
+    return high
 
 
 def _is_up(vertical_kn: float | None) -> bool:

@@ -48,9 +48,13 @@ ROPE_GRADES = (1570, 1770, 1960, 2160)  # N/mm2; EN 12385-4, from memory
 
 STRAND_MODULUS_GPA = 165.0
 STRAND_MODULUS_SOURCE = "assumed for 7-wire strand: common practice, no source"
-ROPE_MODULUS_SOURCE = "EN 1993-1-11 table 3.1 for strand rope (steel core 100, fibre core 80, either 10 more or less), from memory"
+ROPE_MODULUS_SOURCE = (
+    "EN 1993-1-11 table 3.1 for strand rope (steel core 100, fibre core 80, either 10 more or less), from memory"
+)
 EXPANSION_PPM_PER_K = 12.0
-EXPANSION_SOURCE = "EN 1993-1-11, from memory (tests of 7-wire strand without load: 11.8, Int. J. Concrete Structures and Materials 2018)"
+EXPANSION_SOURCE = (
+    "EN 1993-1-11, from memory (tests of 7-wire strand without load: 11.8, Int. J. Concrete Structures and Materials 2018)"
+)
 
 # What stands in for a strand where the mast file gives a diameter alone: a steel-cored rope of common grade, which
 # comes in every diameter and is weaker than extra-high-strength strand of the same size.
@@ -84,7 +88,10 @@ def find_strand(name: str | None, diameter_mm: float | None, where: str) -> Stra
     if known.startswith("EN"):
         if diameter_mm is None:
             raise InputError.of(
-                "strand_diameter", where, f"'{known}' comes in many diameters, and no diameter_mm stands beside it", "add diameter_mm"
+                "strand_diameter",
+                where,
+                f"'{known}' comes in many diameters, and no diameter_mm stands beside it",
+                "add diameter_mm",
             )
         return _rope(known, diameter_mm)
     strand = _a475(known)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from siting.kernels.cable import Catenary, hang_with_length, pulse_round_trip_s, thermal_change_m
-from siting.lift.guy_lengths import GuyPlace, hung, in_the_lift, sorted_out
+from siting.lift.guy_lengths import GuyPlace, hung, in_the_lift, workable_guys
 from siting.records.guys import GuyOptions, GuyTension, LevelRig, LevelTension, TensionTable
 from siting.records.mast import Mast
 from siting.units import GRAVITY_M_S2, METRES_PER_INCH, NEWTONS_PER_KILOGRAM_FORCE, NEWTONS_PER_POUND_FORCE
@@ -58,7 +58,7 @@ def tension_table(
     """
     anchors = {a.id: a for a in mast.anchors}
     stays = tuple(p for p in places if not in_the_lift(mast.guys[p.level], anchors[p.anchor]))
-    stays, _ = sorted_out(mast, stays, rigs)
+    stays, _ = workable_guys(mast, stays, rigs)
     guys = _guy_tensions(mast, stays, rigs, options) if stays else ()
     used = [rigs[p.level] for p in stays]
     return TensionTable(
@@ -80,7 +80,7 @@ def _guy_tensions(
     """The tensions of guys that can be worked out."""
     attach_m = np.array([mast.guys[p.level].attach_m for p in places])
     warm = guys_by_temperature(places, attach_m, rigs, options, options.mast_expansion_ppm_per_k * 1e-6)
-    stiff = guys_by_temperature(places, attach_m, rigs, options, 0.0)
+    fixed = guys_by_temperature(places, attach_m, rigs, options, 0.0)
     tension_n = warm.anchor_tension_n
     mass_kg_per_m = np.array([rigs[p.level].strand.mass_kg_per_m for p in places])[:, None]
     pulse_s = options.pulse_returns * pulse_round_trip_s(warm.length_m, mass_kg_per_m, (tension_n + warm.top_tension_n) / 2.0)
@@ -95,7 +95,7 @@ def _guy_tensions(
             tension_kn=row(tension_n / 1000.0, i),
             tension_kgf=row(tension_n / NEWTONS_PER_KILOGRAM_FORCE, i),
             tension_lbf=row(tension_n / NEWTONS_PER_POUND_FORCE, i),
-            stiff_mast_kn=row(stiff.anchor_tension_n / 1000.0, i),
+            fixed_mast_kn=row(fixed.anchor_tension_n / 1000.0, i),
             pulse_s=row(pulse_s, i),
             intercept_m=row(warm.intercept_m, i),
             tolerance_ratio=tension_tolerance_ratio(rigs[place.level].strand.diameter_mm),
@@ -131,8 +131,8 @@ def measuring_methods(returns: int) -> tuple[str, ...]:
         "T = 4 m L² N² / P², with m kilograms a metre, L length along the guy in metres, N returns in P seconds, T in newtons. At the "
         "anchor it is half the weight of the guy's rise less: T − m g rise / 2. Not in wind, and not with anything hung on the guy.",
         "By sight: look along the guy from its anchor. The sight meets the mast I metres below the attachment; the table gives I. "
-        "A larger I is a slacker guy. For a shallow sag the tension is near m g L C / (2 I), L along the guy and C its "
-        "horizontal distance in metres; the table's I is that of the hanging guy itself.",
+        "A larger I is a slacker guy. Near enough, the tension at the anchor is m g L √(C² + (R − I)²) / (2 I), with L along the guy, "
+        "C its horizontal distance and R its rise in metres, g 9.80665; the table's I is that of the hanging guy itself.",
         "A guy outside its tolerance is set again; then every guy of its level is measured again, and the mast's plumb with it.",
     )
 
@@ -144,7 +144,7 @@ def _notes(options: GuyOptions) -> tuple[str, ...]:
         f"The guys carry their set tension at {options.reference_c:g} °C, in still air, the mast plumb, without ice. The other columns "
         "are what to set on a day of that temperature, so that the guys come to the set tension by themselves.",
         f"Mast and guys are taken as warm as each other; the mast grows by {grows:g} millionths for each degree "
-        "(steel; another metal needs its own figure). If the mast kept its height, the tensions would be those of `stiff_mast_kn`, "
+        "(steel; another metal needs its own figure). If the mast kept its height, the tensions would be those of `fixed_mast_kn`, "
         "which change more with temperature: sun on the guys alone does that.",
         "The mast is taken as stiff: how it leans and shortens under the guys is not in the figures.",
     )

@@ -25,12 +25,14 @@ LOOK_STEPS_OF_ANGLE = 2000
 def arm_fails_deg(winch: np.ndarray, rest_deg: float) -> float | None:
     """Mast angle (degrees) from which the line does not lift, at the earliest the rest line; None where not before plumb.
 
-    The arm is zero where the gin pole points straight at the winch anchor's trace in the lift plane.
+    The arm is zero where the gin pole points straight at the winch anchor's trace in the lift plane, and lifts while
+    it points above that.
     """
-    turn_deg = math.degrees(math.atan2(winch[2], winch[0])) % 360.0 - 90.0
-    if turn_deg > 90.0:
-        return None
-    return max(turn_deg, rest_deg)
+    trace_deg = math.degrees(math.atan2(winch[2], winch[0]))
+    if math.cos(math.radians(rest_deg - trace_deg)) >= 0.0:
+        return rest_deg
+    turn_deg = rest_deg + (trace_deg - 90.0 - rest_deg) % 360.0
+    return turn_deg if turn_deg <= 90.0 else None
 
 
 def least_ratio(pole_m: float, winch: np.ndarray, rest_rad: float) -> tuple[float, float]:

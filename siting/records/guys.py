@@ -75,12 +75,16 @@ class GuyLength:
     use: str = words("permanent, or temporary: rigged for the lift only")
     strand: str = words("name of its strand")
     diameter_mm: float = quantity("diameter", "of its strand")
-    at_deg: float = quantity("angle", "mast angle that the lengths are for: plumb; of a temporary guy where it is longest in the lift")
+    at_deg: float = quantity(
+        "angle", "mast angle that the lengths are for: plumb; of a temporary guy where it is longest in the lift"
+    )
     span_m: float = quantity("coordinate", "horizontal distance from the anchor to the attachment")
     rise_m: float = quantity("coordinate", "attachment above the anchor's ground; negative below it")
     chord_m: float = quantity("coordinate", "straight line from the anchor to the attachment")
     chord_angle_deg: float = quantity("angle", "of that line above the horizontal")
-    anchor_angle_deg: float = quantity("angle", "of the hanging guy at the anchor, above the horizontal: lay the anchor rod on it")
+    anchor_angle_deg: float = quantity(
+        "angle", "of the hanging guy at the anchor, above the horizontal: lay the anchor rod on it"
+    )
     set_tension_kn: float = quantity("force", "at the anchor, at the reference temperature")
     top_tension_kn: float = quantity("force", "at the mast, then")
     sag_m: float = quantity("travel", "largest height of the chord over the hanging guy")
@@ -131,9 +135,11 @@ class GuyTension:
     tension_kn: tuple[float, ...] = quantity("force", "at the anchor; mast and guys as warm as each other")
     tension_kgf: tuple[float, ...] = quantity(KILOGRAM_FORCE, "the same in kilogram-force")
     tension_lbf: tuple[float, ...] = quantity(POUND_FORCE, "the same in pound-force")
-    stiff_mast_kn: tuple[float, ...] = quantity("force", "the same if the mast kept its height: what many tables print")
+    fixed_mast_kn: tuple[float, ...] = quantity("force", "the same if the mast kept its height: what many tables print")
     pulse_s: tuple[float, ...] = quantity(SECONDS, "seconds for `pulse_returns` returns of a jerk at the anchor")
-    intercept_m: tuple[float, ...] = quantity("travel", "how far below the attachment the sight along the guy from its anchor meets the mast")
+    intercept_m: tuple[float, ...] = quantity(
+        "travel", "how far below the attachment the sight along the guy from its anchor meets the mast"
+    )
     tolerance_ratio: float = quantity("ratio", "allowed difference from the tension, either way")
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 BY_HAND, BY_WINCH = "hand", "winch"
+FIXED, EQUALISED = "fixed", "equalised"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,7 @@ class Rigging:
     gin_pole_mass_kg: float | None = None
     gin_poles: tuple[LightPole, ...] = ()  # in the order in which they go up; the mast's own gin pole comes after
     lift_attach_m: tuple[float, ...] = ()  # where the lift lines hold the mast, along it
+    lift_lines: str = FIXED  # fixed: each of its own length, the mast set straight; equalised: led over a block
     friction_ratio: float | None = None  # what sheaves and the dragging line add to the pull
     winch: WinchGear = WinchGear()
     stiffness_knm2: float | None = None  # E I of the mast

@@ -28,6 +28,16 @@ class LiftLoads:
 
 
 @dataclass(frozen=True, slots=True)
+class LiftLine:
+    """A line from the gin pole's tip to what is raised. Lists follow the stage's `angles_deg`."""
+
+    attach_m: float = quantity("length", "where it holds, from the hinge along what is raised")
+    length_m: float = quantity("length", "gin pole's tip to there, straight: it stays the same through the lift")
+    force_kn: tuple[float | None, ...] = quantity("force", "in the line; 0 where it is slack")
+    largest_kn: float | None = quantity("force", "over the table's angles; null where none has a number")
+
+
+@dataclass(frozen=True, slots=True)
 class LiftStage:
     """One lift: the mast, or a gin pole that a lighter one raises. Lists follow `angles_deg`."""
 
@@ -38,7 +48,7 @@ class LiftStage:
     arm_m: tuple[float, ...] = quantity("travel", "winch line's lever arm about the hinge; at or below 0 it does not lift")
     line_kn: tuple[float | None, ...] = quantity("force", "winch line at the gin pole's tip, without friction")
     winch_pull_kn: tuple[float | None, ...] = quantity("force", "at the winch, friction added; 0 once the back guys hold")
-    lift_line_kn: tuple[float | None, ...] = quantity("force", "in each line from the gin pole's tip to what it raises")
+    lift_lines: tuple[LiftLine, ...] = words("lines from the gin pole's tip; empty where the mast file has no lift_attach_m")
     gin_pole_compression_kn: tuple[float | None, ...] = quantity("force", "at the gin pole's foot, where it is largest")
     gin_pole_side_kn: tuple[float | None, ...] = quantity("force", "sideways at the tip, to the right positive: winch off the line")
     back_guy_kn: tuple[float | None, ...] = quantity("force", "in each back guy of the highest level, once the weight is over")
@@ -52,6 +62,7 @@ class LiftStage:
     largest_pull_kn: float | None = quantity("force", "largest pull from the rest line to 80; null where the line fails before")
     largest_pull_at_deg: float | None = quantity("angle", "where that is")
     end_pull_kn: float | None = quantity("force", "largest pull from 80 to the take-over or plumb; null where the line fails there")
+    pole_pulled_from_deg: float | None = quantity("angle", "from here the gin pole is pulled off its foot, not pushed onto it; null where never")
     takeover_deg: float | None = quantity("angle", "from here the weight pulls to the winch's side; null where it does not before plumb")
     takeover_early_deg: float | None = quantity("angle", "the same with the bare mast: guys and loads can only come later")
     takeover: str = words("the take-over in plain words, and what holds then")
@@ -89,8 +100,8 @@ class WinchLine:
     farther_by_m: float | None = quantity("length", "the winch so much farther out meets the limit; null: met, or no such place")
     text: str = words("where the line fails and what mends it, in plain words")
     wraps: tuple[float, ...] | None = quantity(CURVE, "wraps on the drum; null without the drum's sizes")
-    layers: tuple[int, ...] | None = quantity("count", "layer that the line winds on; null without the drum's sizes")
-    rated_kn: tuple[float, ...] | None = quantity("force", "the winch's limit on that layer; null without a limit")
+    layers: tuple[int, ...] | None = words("layer that the line winds on; null without the drum's sizes")
+    rated_kn: tuple[float, ...] | None = quantity("force", "the winch's limit on that layer; null without limit_kn")
     largest_use_ratio: float | None = quantity("ratio", "largest pull / limit over the lift; null without a limit")
     drum_text: str = words("what the winch's numbers rest on, or which keys are missing")
 
@@ -100,7 +111,7 @@ class LineClearance:
     """How far gin pole and winch line stay off the ground. Lists follow `angles_deg`."""
 
     angles_deg: tuple[float, ...] = quantity("angle", "of the mast")
-    pole_clear_m: tuple[float, ...] = quantity("travel", "least height of the gin pole over the ground; below 0 it digs in")
+    pole_clear_m: tuple[float, ...] = quantity("travel", "least height of the gin pole over the ground, its first metre left out; below 0 it digs in")
     pole_at_m: tuple[float, ...] = quantity("length", "where that is, from the base towards the winch")
     line_clear_m: tuple[float, ...] = quantity("travel", "least height of the winch line, its last metres left out; below 0 it bears on the ground")
     line_at_m: tuple[float, ...] = quantity("length", "where that is, from the base towards the winch")
@@ -127,8 +138,8 @@ class SlopeGain:
     """What laying the mast uphill saves, as one picture: three cases on even ground."""
 
     cases: tuple[SlopeCase, ...] = words("uphill, level, downhill")
-    start_saved_percent: float | None = quantity("percent", "pull at the start, uphill against downhill; null where one has none")
-    largest_saved_percent: float | None = quantity("percent", "largest pull to 80, uphill against downhill; null where one has none")
+    start_saved_percent: float | None = quantity("percent", "pull at the start, uphill less than downhill by; null where one has none")
+    largest_saved_percent: float | None = quantity("percent", "largest pull to 80, uphill less than downhill by; null where one has none")
     text: str = words("the gain in plain words")
 
 
@@ -142,12 +153,13 @@ class MastBending:
     largest_knm: float = quantity(MOMENT, "moment of the largest size, kNm, with its sign")
     largest_at_m: float = quantity("length", "where that is")
     limit_knm: float | None = quantity(MOMENT, "the maker's limit, kNm; null where not given")
-    use_ratio: float | None = quantity("ratio", "largest moment / limit; null without a limit")
+    use_ratio: float | None = quantity("ratio", "largest moment / limit; null without a limit of the mast file")
     deflection_m: tuple[float, ...] | None = quantity("travel", "off the line from hinge to highest lift point, sag negative; null without stiffness")
     largest_deflection_m: float | None = quantity("travel", "of the largest size; null without stiffness, or out of the method")
     largest_deflection_at_m: float | None = quantity("length", "where that is")
-    axial_kn: float = quantity("force", "largest push along the mast below its highest lift point")
-    euler_ratio: float | None = quantity("ratio", "that push / Euler's load between hinge and highest lift point; null without stiffness")
+    axial_kn: float = quantity("force", "push along the mast in the span that it brings nearest to buckling")
+    growth_ratio: float | None = quantity("ratio", "by which that push makes moment and deflection grow: in the numbers; null without stiffness")
+    euler_ratio: float | None = quantity("ratio", "that push / Euler's load of that span; null without stiffness")
     text: str = words("the bending in plain words, and what is not in it")
 
 

@@ -116,16 +116,22 @@ class Sheet:
         return text.rstrip() + "…", size
 
     def wrapped(self, text: str, width_mm: float, size: float, *, bold: bool = False) -> list[str]:
-        """The text in lines no wider than this; a single word that is wider is cut."""
+        """The text in lines no wider than this; a single word that is wider is cut, at a hyphen where it has one."""
         lines: list[str] = []
         line = ""
         for word in plain(text).split(" "):
             while self.text_mm(word, size, bold=bold) > width_mm:
-                fit = max(1, sum(1 for n in range(1, len(word)) if self.text_mm(word[:n], size, bold=bold) <= width_mm))
+                begun = f"{line} " if line else ""
+                fit = sum(1 for n in range(1, len(word)) if self.text_mm(begun + word[:n], size, bold=bold) <= width_mm)
                 joint = max(word.rfind("-", 0, fit), word.rfind("_", 0, fit)) + 1
                 fit = joint if joint > fit / 2 else fit
-                lines += [line, word[:fit]] if line else [word[:fit]]
-                line, word = "", word[fit:]
+                if begun and fit < 4:  # hardly begun on this line: the whole word on the next
+                    lines.append(line)
+                else:
+                    fit = max(fit, 1)
+                    lines.append(begun + word[:fit])
+                    word = word[fit:]
+                line = ""
             longer = f"{line} {word}".strip()
             if self.text_mm(longer, size, bold=bold) <= width_mm:
                 line = longer

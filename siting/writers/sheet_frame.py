@@ -162,8 +162,14 @@ def _draw_tag(sheet: Sheet, y: float, words: str, text: str, *, is_dark: bool) -
     base = y + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2
     sheet.text((sheet.left + TAG_MM / 2, base), word, size, bold=True, align="middle", ink=1.0 if is_dark else 0.0)
     room_mm = sheet.right - sheet.left - TAG_MM - 2.0
-    text, size = sheet.fitted(text, room_mm, 10.0, 7.0, bold=True)
-    sheet.text((sheet.left + TAG_MM + 2.0, y + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2), text, size, bold=True)
+    one, size = sheet.fitted(text, room_mm, 10.0, 7.0, bold=True)
+    lines = [one]
+    if sheet.text_mm(text, size, bold=True) > room_mm:
+        lines, size = fit_lines(sheet, text, room_mm, 7.0, bold=True)
+    step_mm = size * 1.1 / POINTS_PER_MM
+    base = y + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2 - step_mm * (len(lines) - 1) / 2
+    for number, line in enumerate(lines):
+        sheet.text((sheet.left + TAG_MM + 2.0, base + number * step_mm), line, size, bold=True)
     return y + height_mm + 1.1
 
 

@@ -14,7 +14,7 @@ HEAD_MM, GROUP_MM = 7.2, 3.6
 HEAD_SIZE, UNIT_SIZE, LOW_UNIT_SIZE = 7.0, 6.5, 6.0
 # Words beside the numbers: on two lines where one is too short, never smaller than this.
 SMALL_SIZE, ONE_LINE_SIZE, SMALLEST_SIZE = 7.5, 6.0, 5.5
-RULE_INK = 0.45
+RULE_INK = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +160,9 @@ def _words(sheet: Sheet, text: str, width_mm: float, table: Table, *, bold: bool
     parts = text.split("\n")
     if len(parts) == 2:
         fitted = [sheet.fitted(p, width_mm, low_size, SMALLEST_SIZE, bold=bold) for p in parts]
-        return [part for part, _ in fitted], min(size for _, size in fitted)
+        least = min(size for _, size in fitted)
+        if all(sheet.text_mm(p, least, bold=bold) <= width_mm for p in parts):
+            return parts, least
     one, one_size = sheet.fitted(text, width_mm, size, ONE_LINE_SIZE, bold=bold)
     if sheet.text_mm(text, one_size, bold=bold) <= width_mm:
         return [one], one_size

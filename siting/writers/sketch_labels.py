@@ -16,7 +16,7 @@ RINGS_MM = (0.7, 1.6, 2.8, 4.5, 6.5, 9.0, 12.0, 16.0, 21.0)
 LEADER_FROM_MM = 4.0
 DIRECTIONS = 24
 GAP_MM = 0.5
-CROSSED_LINE, AWAY_FROM_OUTWARD, PER_MM = 2.2, 0.5, 0.35
+CROSSED_LINE, LEADER, AWAY_FROM_OUTWARD, PER_MM = 2.2, 1.0, 0.5, 0.35
 ROUNDS = 2
 
 
@@ -108,7 +108,7 @@ def _best(
             leader = _leader(label, box) if ring_mm > LEADER_FROM_MM else None
             if leader and (any(crosses(leader, t) for t in taken) or _through_marks(leader, label, marks)):
                 continue
-            cost += CROSSED_LINE * sum(crosses(s, box) for s in lines)
+            cost += LEADER * (leader is not None) + CROSSED_LINE * sum(crosses(s, _grown(box, GAP_MM)) for s in lines)
             if cost < least:
                 best, least = Placed(label, box, leader), cost
     return best
@@ -121,6 +121,10 @@ def _box(label: Label, turn_rad: float, distance_mm: float) -> Box:
     centre_y = label.at[1] + y * distance_mm + label.height_mm / 2 * max(-1.0, min(1.0, 1.6 * y))
     half_x, half_y = label.width_mm / 2, label.height_mm / 2
     return centre_x - half_x, centre_y - half_y, centre_x + half_x, centre_y + half_y
+
+
+def _grown(box: Box, by_mm: float) -> Box:
+    return box[0] - by_mm, box[1] - by_mm, box[2] + by_mm, box[3] + by_mm
 
 
 def _inside(box: Box, area: Box) -> bool:

@@ -23,7 +23,7 @@ STROKES = {
     "winch": (0.3, (3.0, 0.8, 0.5, 0.8)),
 }
 STROKE_WORDS = {"laydown": "laydown", "permanent": "guy", "temporary": "guy for the lift", "winch": "winch line"}
-ARROWS_MM = (19.0, 21.0)
+ARROWS_MM = (19.0, 21.5)
 LEGEND_ROW_MM, LEGEND_STEP_MM = 3.5, 22.5
 # Arrows nearer than this are drawn apart: their angles are written, not drawn to scale.
 LEAST_TURN_DEG, SAME_NORTH_DEG = 16.0, 0.005
@@ -77,7 +77,7 @@ def draw_norths(sheet: Sheet, corner: Point, crs: PlanCrs) -> None:
         if name == "M":  # half an arrow head, as on maps
             arrow = arrow[:1] + arrow[2:]
         sheet.polygon(arrow, 0.2, 0.0 if name == "T" else 1.0 if name == "G" else 0.0)
-        at = _turned([(0.0, -long_mm - 1.5)], foot, turn_deg)[0]
+        at = _turned([(0.0, -long_mm - 1.9)], foot, turn_deg)[0]
         sheet.text((at[0], at[1] + 0.9), name, 7.5, bold=name == "T", align="middle")
     words = [f"G {signed_deg(crs.convergence_deg)}"]
     if crs.declination_deg is not None:

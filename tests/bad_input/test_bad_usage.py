@@ -92,7 +92,7 @@ CASES = {
     "a shipped mast that there is not": (
         ["masts", "latice-80"],
         [
-            "siting masts: 'latice-80' is neither a shipped mast nor a file. Did you mean lattice-80? shipped: lattice-100, lattice-60, lattice-80, tube-60; or give the path of a mast file relative to the site file."
+            "siting masts: 'latice-80' is no shipped mast. Did you mean lattice-80? shipped: lattice-100, lattice-60, lattice-80, tube-60."
         ],
     ),
     "verify where no packet is": (

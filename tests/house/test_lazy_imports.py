@@ -11,6 +11,8 @@ from strategies import write_site
 
 ROOT = Path(__file__).parents[2]
 HEAVY = (
+    "ezdxf",
+    "reportlab",
     "numpy", "rasterio", "pyproj", "shapely", "geopandas", "pyogrio", "folium", "pandas", "matplotlib", "pydantic",
     "lxml", "contourpy", "pygeomag", "mgrs", "scipy", "numba",
 )  # fmt: skip

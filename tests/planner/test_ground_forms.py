@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from strategies import LAT, LON, as_json, plan_of, ready_folder, rough_heights, small_mast
+from strategies import as_json, plan_of, ready_folder, rough_heights, small_mast
 from synthetic import gauss_hill, plane, rough_ground, write_dem
 
 
@@ -34,7 +34,7 @@ def test_a_base_on_dead_level_cells_has_no_uphill_direction(tmp_path):
 
 
 def test_a_summit_has_no_uphill_and_fails(tmp_path):
-    plan, lay = laydown(tmp_path, cone(-5.0))
+    plan, lay = laydown(tmp_path, cone(-5.0), limits={"side_guy_travel_max_m": 5.0})
     assert lay["ground"] == "summit"
     assert lay["summary"].startswith(
         "The base stands on a summit: the ground falls away in every direction, so there is no uphill laydown. Of all azimuths "
@@ -161,4 +161,4 @@ def test_heights_in_feet_that_nobody_stated_are_warned_of(tmp_path):
 def test_rough_heights_are_rough():
     """The ground of the symmetry tests is worth testing on."""
     z = rough_heights(1, 101, 2.0)
-    assert 0.5 < np.std(z - z.mean(axis=0)) < 5.0 and (LAT, LON) == (46.5, 7.5)
+    assert 0.5 < np.std(z - z.mean(axis=0)) < 5.0
