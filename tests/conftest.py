@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+from programs import leave_out, say_what_was_left_out
 from strategies import plan_of, ready_folder, tree_bytes
 from synthetic import plane
 
@@ -21,6 +22,14 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("siting")
+
+
+def pytest_collection_modifyitems(config, items):
+    leave_out(config, items)
+
+
+def pytest_terminal_summary(terminalreporter, config):
+    say_what_was_left_out(terminalreporter, config)
 
 
 def pytest_configure(config):

@@ -72,7 +72,8 @@ def _critical_span(turning: Turning, lift_kn: np.ndarray, t: float) -> tuple[flo
     """
     attach = np.array(turning.attach_m)
     along = lift_kn * attach / np.hypot(attach, turning.pole_m)
-    held = attach[-1:] if turning.equalised else attach[lift_kn > 0.0]
+    taut = lift_kn > 0.0
+    held = attach[taut] if taut.any() and not turning.equalised else attach[-1:]
     spans = []
     for low, high in zip((0.0, *held[:-1]), held, strict=True):
         weight = float(turning.weight_kn[turning.at_m > low].sum())

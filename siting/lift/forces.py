@@ -81,9 +81,10 @@ def line_pull_kn(turning: Turning, winch: np.ndarray, angle_rad: float) -> float
     if moment < 0.0:
         return 0.0
     arm_m = winch_reach(turning, winch, angle_rad)[2]
+    # Without a moment (plumb, a weightless pole) any arm will do: the pull is 0.
     least_m = ARM_LEAST_RATIO * turning.pole_m
-    if arm_m <= least_m:
-        how = "through" if arm_m > -least_m else "under"
+    if arm_m <= (least_m if moment > 0.0 else 0.0):
+        how = "through or close by" if arm_m > -least_m else "under"
         raise OutOfMethod.of(
             "statics_range", f"lift at {np.degrees(angle_rad):.1f}°",
             f"the winch line passes {how} the hinge (arm {arm_m:.2f} m): it does not lift",
@@ -103,7 +104,8 @@ def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
     u, n = mast_direction(angle_rad), pole_direction(angle_rad)
     tip, unit, arm_m = winch_reach(turning, lines.winch, angle_rad)
     moment = moment_knm(turning, angle_rad)
-    pull = line_pull_kn(turning, lines.winch, angle_rad) * unit
+    line_kn = line_pull_kn(turning, lines.winch, angle_rad)
+    pull = line_kn * unit
     backs, back_kn = _back_guys(moment, lines, u, angle_rad) if moment < 0.0 else ([], 0.0)
     down = np.array([0.0, 0.0, -1.0])
     on_raised = [(a * u, w * down) for a, w in zip(turning.at_m, turning.weight_kn, strict=True)] + backs
@@ -118,7 +120,7 @@ def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
     return Forces(
         weight_moment_knm=moment,
         arm_m=arm_m,
-        line_kn=float(pull @ unit),
+        line_kn=line_kn,
         back_kn=back_kn,
         lift_kn=lift_kn,
         pole_foot_kn=compression_kn,

@@ -86,8 +86,13 @@ def line_clearance(
         line_clear_m=tuple(gap for gap, _ in lines),
         line_at_m=tuple(at for _, at in lines),
         end_left_out_m=END_LEFT_OUT_M,
-        text="; ".join([_words("gin pole", "digs into the ground", angles_deg, poles), _words("winch line", "bears on the ground: its pull turns other than worked out", angles_deg, lines)]),
-    )  # fmt: skip
+        text="; ".join(
+            [
+                _words("gin pole", "digs into the ground", angles_deg, poles),
+                _words("winch line", "bears on the ground: its pull turns other than worked out", angles_deg, lines),
+            ]
+        ),
+    )
 
 
 def _require_profile(winch: np.ndarray, radius_m: float, angles_deg: tuple[float, ...], ground: WinchGround) -> None:
@@ -118,7 +123,7 @@ def _words(what: str, touches: str, angles_deg: tuple[float, ...], found: list[t
     if under:
         angle, gap, at = min(under, key=lambda item: item[1])
         return (
-            f"the {what} {touches}: from {under[0][0]:.1f}°, worst at {angle:.1f}°, {shown(-gap, 'length')} "
+            f"the {what} {touches}: in the table from {under[0][0]:.1f}° on, worst at {angle:.1f}°, {shown(-gap, 'length')} "
             f"too low at {shown(at, 'length')} from the base"
         )
     gap, angle, at = min((gap, angle, at) for angle, (gap, at) in zip(angles_deg, found, strict=True))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -85,16 +85,15 @@ def mast_sections(mast: Mast, rigging: Rigging) -> Sections:
 
 
 def hanging_guys(
-    guys: Sequence[GuyChord], strand_kg_per_m: Mapping[float, float], share_ratio: float = GUY_SHARE_RATIO
+    guys: Sequence[GuyChord], strand_kg_per_m: Sequence[float | None], share_ratio: float = GUY_SHARE_RATIO
 ) -> tuple[tuple[Load, ...], tuple[str, ...]]:
     """The guys' own weight as loads at their attachments (kg), and sentences on the guys that are left out.
 
     Args:
-        strand_kg_per_m: mass per metre of the strand by its diameter in mm.
+        strand_kg_per_m: mass per metre of each guy's strand, in the guys' order; None where not known, empty: none known.
     """
     hung, without = [], []
-    for guy in guys:
-        per_m = None if guy.diameter_mm is None else strand_kg_per_m.get(guy.diameter_mm)
+    for guy, per_m in zip(guys, strand_kg_per_m or (None,) * len(guys), strict=True):
         if per_m is None:
             without.append(f"{guy.anchor} at {guy.attach_m:g} m")
         else:
@@ -104,7 +103,7 @@ def hanging_guys(
     if not without:
         return tuple(hung), ()
     named = ", ".join(without[:3]) + (f" and {len(without) - 3} more" if len(without) > 3 else "")
-    return tuple(hung), (f"weight of guys without a known strand: {named} (guys' diameter_mm)",)
+    return tuple(hung), (f"weight of guys without a known strand: {named}",)
 
 
 def mast_turning(mast: Mast, rigging: Rigging, hung: Sequence[Load] = ()) -> Turning:

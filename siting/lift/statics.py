@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -37,7 +38,7 @@ class StaticsCase:
     slope_percent: float  # of the ground along the laydown, for the comparison
     arm_min_ratio: float  # the limit of the check `winch_arm`
     guys: tuple[GuyChord, ...] = ()
-    strand_kg_per_m: Mapping[float, float] = field(default_factory=dict)  # by diameter in mm
+    strand_kg_per_m: tuple[float | None, ...] = ()  # of each guy, in their order; None where not known
     winch_ground: WinchGround | None = None
     wind_m_s: float | None = None  # the user's, no default
 
@@ -109,7 +110,7 @@ def _heights(case: StaticsCase) -> Callable[[np.ndarray], np.ndarray] | None:
     return None if ground is None else lambda s_m: ground_above_hinge(ground, case.hinge_m, s_m)
 
 
-def _or_say(work: Callable, what: str, remarks: list[str]):  # noqa: ANN202
+def _or_say(work: Callable, what: str, remarks: list[str]) -> Any:
     """The work's result; None and a remark where it is out of the method."""
     try:
         return work()

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from types import MappingProxyType
 
 from siting.errors import Fault, InputError
 from siting.records.guys import Strand
@@ -21,7 +22,7 @@ RECALLED = "ASTM A475 table 1, from memory"
 A475_GRADES = ("common", "SM", "HS", "EHS")
 # 7-wire strand: size (in): wire (mm), weight (lb/1000 ft), least breaking strength (lb) of common, Siemens-Martin,
 # high-strength and extra-high-strength grade, where the row comes from. Wires: the same table's millimetres.
-A475_ROWS = {
+A475_ROWS = MappingProxyType({
     "1/8": (1.04, 32, (540, 910, 1330, 1830), READ),
     "5/32": (1.32, 51, (870, 1470, 2140, 2940), READ),
     "3/16": (1.57, 73, (1150, 1900, 2850, 3990), READ),
@@ -32,18 +33,18 @@ A475_ROWS = {
     "3/8": (3.05, 273, (4250, 6950, 10800, 15400), RECALLED),
     "7/16": (3.68, 399, (5700, 9350, 14500, 20800), RECALLED),
     "1/2": (4.19, 517, (7400, 12100, 18800, 26900), RECALLED),
-}
+})  # fmt: skip
 STRAND_WIRES = 7
 
 # Class: mass factor W (kg per 100 m and mm2), metal section factor C, breaking force factor K, modulus (GPa).
 ROPE_SOURCE = "EN 12385-4 factors, as two wire rope textbooks print them"
-ROPE_CLASSES = {
+ROPE_CLASSES = MappingProxyType({
     "6x7-FC": (0.345, 0.369, 0.332, 80.0),
     "6x7-IWRC": (0.384, 0.432, 0.359, 100.0),
     "6x19-FC": (0.359, 0.384, 0.330, 80.0),
     "6x19-IWRC": (0.400, 0.449, 0.356, 100.0),
     "6x36-IWRC": (0.409, 0.460, 0.356, 100.0),
-}
+})  # fmt: skip
 ROPE_GRADES = (1570, 1770, 1960, 2160)  # N/mm2; EN 12385-4, from memory
 
 STRAND_MODULUS_GPA = 165.0

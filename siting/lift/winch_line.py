@@ -91,8 +91,10 @@ def line_table(
     least, least_at = least_ratio(pole_m, winch, rest_rad)
     lower_m, farther_m = winch_places(pole_m, winch, rest_rad, limit_ratio, ground_z_m)
     short = lambda a: limit_ratio - winch_arm(pole_m, tuple(winch), a) / pole_m  # noqa: E731
-    weak = first_at_least(short, 1e-12, (rest_rad, math.pi / 2), LOOK_STEPS_OF_ANGLE)
+    weak_rad = first_at_least(short, 1e-12, (rest_rad, math.pi / 2), LOOK_STEPS_OF_ANGLE)
+    weak = None if weak_rad is None else math.degrees(weak_rad)
     fails = arm_fails_deg(winch, angles_deg[0])
+    plumb_m = _lower_for_plumb_m(winch, fails)
     wraps, layers, rated, drum_text = _on_the_drum(take_up_m, gear)
     uses = [p / r for p, r in zip(pulls_kn, rated, strict=True) if p is not None] if rated else []
     return WinchLine(
@@ -103,11 +105,12 @@ def line_table(
         least_ratio=least,
         least_at_deg=least_at,
         limit_ratio=limit_ratio,
-        weak_from_deg=None if weak is None else math.degrees(weak),
+        weak_from_deg=weak,
         fails_at_deg=fails,
         lower_by_m=lower_m,
         farther_by_m=farther_m,
-        text=_words((least, least_at, limit_ratio), fails, (lower_m, farther_m), ground_z_m is not None),
+        lower_for_plumb_m=plumb_m,
+        text=_words((least, least_at, limit_ratio), (fails, plumb_m, weak), (lower_m, farther_m), ground_z_m is not None),
         wraps=wraps,
         layers=layers,
         rated_kn=rated,
@@ -116,19 +119,31 @@ def line_table(
     )
 
 
+def _lower_for_plumb_m(winch: np.ndarray, fails_deg: float | None) -> float | None:
+    """At plumb the gin pole lies level: a winch at the hinge's height, on its side, lifts to there and no higher one does."""
+    return float(winch[2]) if fails_deg is not None and winch[0] < 0.0 and winch[2] > 0.0 else None
+
+
 def _words(
-    least: tuple[float, float, float], fails_deg: float | None, moves_m: tuple[float | None, float | None], on_ground: bool
+    least: tuple[float, float, float], fails: tuple[float | None, ...], moves_m: tuple[float | None, ...], on_ground: bool
 ) -> str:
-    """Where the line fails and what mends it, in plain words."""
+    """Where the line fails and what mends it, in plain words.
+
+    Args:
+        least: ratio, angle, limit; fails: angle, metres lower for plumb, angle from which it is weak; moves_m: lower, farther.
+    """
     ratio, at_deg, limit = least
     parts = []
+    fails_deg, lower_for_plumb_m, weak_deg = fails
     if fails_deg is not None:
+        cure = "" if lower_for_plumb_m is None else f"; {shown(lower_for_plumb_m, 'length')} lower in its place it lifts to plumb"
         parts.append(
-            f"at {shown(fails_deg, 'angle')} the winch line passes through the hinge: the winch stands too high, "
-            "and from there it cannot lift"
+            f"at {shown(fails_deg, 'angle')} the winch line passes through the hinge, and from there it cannot lift: the winch "
+            f"stands too high{cure}"
         )
     if ratio >= limit:
-        parts.append(f"arm at least {ratio:.2f} of the gin pole's length up to {ARM_JUDGED_TO_DEG:.0f}°, {limit:.2f} wanted")
+        late = "" if weak_deg is None else f", less from {weak_deg:.1f}° on: have the back guys ready by then"
+        parts.append(f"arm at least {ratio:.2f} of the gin pole's length up to {ARM_JUDGED_TO_DEG:.0f}°, {limit:.2f} wanted{late}")
         return "; ".join(parts)
     parts.append(f"arm only {ratio:.2f} of the gin pole's length at {at_deg:.1f}°, {limit:.2f} wanted")
     lower_m, farther_m = moves_m
@@ -138,8 +153,8 @@ def _words(
     if farther_m is not None:
         where = "on the ground there" if on_ground else "at the same height"
         mends.append(f"{shown(farther_m, 'length')} farther out {where}")
-    cure = f"the winch meets it {' or '.join(mends)}" if mends else "no place of the winch lower or farther out meets it: a longer gin pole or another laydown"
-    return "; ".join([*parts, cure])
+    none = "no place of the winch lower or farther out meets it: a longer gin pole, or another laydown"
+    return "; ".join([*parts, f"the winch meets it {' or '.join(mends)}" if mends else none])
 
 
 def _on_the_drum(

@@ -98,11 +98,12 @@ class WinchLine:
     fails_at_deg: float | None = quantity("angle", "the line passes through the hinge; null where it does not before plumb")
     lower_by_m: float | None = quantity("length", "the winch so much lower in its place meets the limit; null: met, or no such place")
     farther_by_m: float | None = quantity("length", "the winch so much farther out meets the limit; null: met, or no such place")
+    lower_for_plumb_m: float | None = quantity("length", "the winch so much lower in its place lifts to plumb; null where it does, or cannot")
     text: str = words("where the line fails and what mends it, in plain words")
     wraps: tuple[float, ...] | None = quantity(CURVE, "wraps on the drum; null without the drum's sizes")
     layers: tuple[int, ...] | None = words("layer that the line winds on; null without the drum's sizes")
     rated_kn: tuple[float, ...] | None = quantity("force", "the winch's limit on that layer; null without limit_kn")
-    largest_use_ratio: float | None = quantity("ratio", "largest pull / limit over the lift; null without a limit")
+    largest_use_ratio: float | None = quantity("ratio", "largest pull / limit at the angles that have a number; null without limit_kn")
     drum_text: str = words("what the winch's numbers rest on, or which keys are missing")
 
 

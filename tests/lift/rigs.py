@@ -28,7 +28,9 @@ def mast(anchors: tuple[Anchor, ...] = ANCHORS, guys: tuple[GuyLevel, ...] = GUY
 def ground_m(made: Mast, uphill: float = 0.0, to_the_right: float = 0.0) -> dict[str, float]:
     """Heights of the anchors on even ground that rises by so much a metre along the laydown and to its right."""
     turn = {a.id: math.radians(a.bearing_deg) for a in made.anchors}
-    return {a.id: BASE_M + a.radius_m * (uphill * math.cos(turn[a.id]) + to_the_right * math.sin(turn[a.id])) for a in made.anchors}
+    return {
+        a.id: BASE_M + a.radius_m * (uphill * math.cos(turn[a.id]) + to_the_right * math.sin(turn[a.id])) for a in made.anchors
+    }
 
 
 def rigs(made: Mast, name: str = "A475 EHS 1/4 in", tension_kn: float | None = None) -> tuple[LevelRig, ...]:

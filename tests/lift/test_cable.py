@@ -40,7 +40,9 @@ def test_the_guy_has_the_tension_asked_for_and_balances_at_both_ends(span_m, ris
     assert cable.anchor_tension_n == pytest.approx(asked, rel=1e-9)
     assert cable.top_tension_n - cable.anchor_tension_n == pytest.approx(weight * rise_m, abs=1e-9 * asked)
     # Forces: the ends' pulls carry the weight of the whole length, and nothing sideways.
-    across = [t * math.cos(a) for t, a in ((cable.anchor_tension_n, cable.anchor_angle_rad), (cable.top_tension_n, cable.top_angle_rad))]
+    across = [
+        t * math.cos(a) for t, a in ((cable.anchor_tension_n, cable.anchor_angle_rad), (cable.top_tension_n, cable.top_angle_rad))
+    ]
     up = cable.top_tension_n * math.sin(cable.top_angle_rad) - cable.anchor_tension_n * math.sin(cable.anchor_angle_rad)
     assert across == pytest.approx([float(cable.horizontal_n)] * 2, rel=1e-9)
     assert up == pytest.approx(weight * cable.length_m, abs=1e-9 * asked)
@@ -78,7 +80,9 @@ def test_the_integrated_cable_equation_ends_at_the_attachment(span_m, rise_m, we
 def test_the_stretch_is_the_integral_of_the_tension(span_m, rise_m, weight, pull):
     cable = guy(span_m, rise_m, weight, pull)
     horizontal, foot = float(cable.horizontal_n), float(cable.horizontal_n) * math.tan(float(cable.anchor_angle_rad))
-    total, _ = quad(lambda s: math.hypot(horizontal, foot + weight * s), 0.0, float(cable.length_m), epsabs=0.0, epsrel=1e-10, limit=200)
+    total, _ = quad(
+        lambda s: math.hypot(horizontal, foot + weight * s), 0.0, float(cable.length_m), epsabs=0.0, epsrel=1e-10, limit=200
+    )
     assert float(cable.stretch_m(STIFFNESS_N)) == pytest.approx(total / STIFFNESS_N, rel=1e-7)
     assert float(cable.unstressed_m(STIFFNESS_N)) == pytest.approx(float(cable.length_m) - total / STIFFNESS_N, abs=1e-9)
 
@@ -176,14 +180,18 @@ def test_arrays_broadcast_and_each_guy_is_as_alone():
         for k in range(3):
             assert together.length_m[i, k] == hang_at_tension(span_m[i, 0], 40.0, 1.2, tension_n[k]).length_m
     lengths = together.unstressed_m(1e6)
-    assert hang_with_length(span_m, 40.0, 1.2, 1e6, lengths).anchor_tension_n == pytest.approx(np.broadcast_to(tension_n, (2, 3)), rel=1e-8)
+    assert hang_with_length(span_m, 40.0, 1.2, 1e6, lengths).anchor_tension_n == pytest.approx(
+        np.broadcast_to(tension_n, (2, 3)), rel=1e-8
+    )
 
 
 def test_a_level_guy_has_its_sag_in_the_middle():
     cable: Catenary = hang_at_tension(60.0, 0.0, 5.0, 1500.0)
     assert float(cable.sag_at_m) == pytest.approx(30.0, abs=1e-9)
     assert float(cable.anchor_tension_n) == pytest.approx(float(cable.top_tension_n), rel=1e-12)
-    assert float(cable.sag_m) == pytest.approx(float(cable.parameter_m) * (math.cosh(30.0 / float(cable.parameter_m)) - 1.0), abs=1e-9)
+    assert float(cable.sag_m) == pytest.approx(
+        float(cable.parameter_m) * (math.cosh(30.0 / float(cable.parameter_m)) - 1.0), abs=1e-9
+    )
 
 
 @given(st.floats(5.0, 200.0), st.floats(0.02, 2.0), st.floats(50.0, 20_000.0), st.integers(1, 20))

@@ -16,13 +16,22 @@ KNOWN = (
 
 def test_every_name_is_found_and_says_where_it_comes_from():
     names = strand_names()
-    assert len(names) == len(set(names)) == 4 * 10 + 5 * 4 == len(A475_GRADES) * len(A475_ROWS) + len(ROPE_CLASSES) * len(ROPE_GRADES)
+    assert (
+        len(names)
+        == len(set(names))
+        == 4 * 10 + 5 * 4
+        == len(A475_GRADES) * len(A475_ROWS) + len(ROPE_CLASSES) * len(ROPE_GRADES)
+    )
     for name in names:
         strand = find_strand(name, 8.0 if name.startswith("EN") else None, WHERE)
         assert strand.name.startswith(name)
         assert strand.assumed == ""
         assert min(strand.mass_g_per_m, strand.metal_area_mm2, strand.breaking_kn, strand.modulus_gpa) > 0.0
-        assert len(strand.source.split()) >= 3 and len(strand.modulus_source.split()) >= 3 and len(strand.expansion_source.split()) >= 3
+        assert (
+            len(strand.source.split()) >= 3
+            and len(strand.modulus_source.split()) >= 3
+            and len(strand.expansion_source.split()) >= 3
+        )
         # The wires' stress at the breaking strength is that of steel wire, from soft to the hardest drawn.
         assert 300.0 < strand.breaking_kn * 1000.0 / strand.metal_area_mm2 < 2200.0
         # The metal's section fills its circle as strands and ropes do, and weighs what steel weighs with zinc, lay and core.
