@@ -27,6 +27,7 @@ from siting.planning import remarks
 from siting.planning.closing import base_record, crs_record, laydown_record, mast_record, terrain_record
 from siting.planning.ground import cell_m, open_ground, setback_m
 from siting.planning.land import columns_by_azimuth, columns_of_base, land_facts, read_land
+from siting.planning.lift import plan_lift, wind_stop
 from siting.planning.survey import survey_of, undulations
 from siting.records.plan import Plan, Provenance, Shape
 from siting.records.site import Site
@@ -81,6 +82,8 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     offsets = offset_stakes(mast, site.points)
     stakes = place_stakes(spots_of(mast, laydown.azimuth_deg, rest_rad, offsets), setting, checks)
     survey = survey_of(site, stakes, frame, base_m, datum)
+    guys = guy_chords(mast, base_m, anchor_m)
+    lift = plan_lift(site, ground, laydown, anchor_m, rest_rad, guys)
     coarse, coarse_warnings = remarks.coarse_ground(cell_m(ground), mast)
     unchecked = (*coarse, *unchecked_of_mast(mast), *unchecked_of_land(site.land, land.obstacle_kinds))
     frame_warnings, frame_notes = remarks.frame_remarks(surface.frame.link, ground.header, frame)
@@ -99,13 +102,13 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         mast=mast_record(site),
         laydown=laydown,
         stakes=stakes,
-        guys=guy_chords(mast, base_m, anchor_m),
+        guys=guys,
         lift=lift_table(mast, anchor_m, sweep.hinge_m, rest_rad),
         land=land_facts(land, site, frame),
         checks=checks,
         unchecked=tuple(item.id for item in unchecked),
         unchecked_detail=unchecked,
-        warnings=(*coarse_warnings, *frame_warnings, *land.warnings, *north.warnings, *mast_warnings),
+        warnings=(*coarse_warnings, *frame_warnings, *land.warnings, *north.warnings, *lift.warnings, *mast_warnings),
         notes=(*frame_notes, *ground.notes, *land.notes, *mast_notes),
         cautions=remarks.CAUTIONS,
         shapes=(
@@ -118,6 +121,11 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         localisation=survey.localisation,
         ground_grid=survey.ground_grid,
         point_lists=survey.point_lists,
+        cut_list=lift.cut_list,
+        tensions=lift.tensions,
+        lift_guys=lift.lift_guys,
+        statics=lift.statics,
+        wind_stop=wind_stop(site.lift),
         paper=site.paper,
         provenance=Provenance(run_id(inputs, site.options()), VERSION, site.date.isoformat(), inputs, remarks.METHOD),
     )

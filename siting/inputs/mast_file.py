@@ -3,53 +3,18 @@
 from __future__ import annotations
 
 import difflib
+import math
 from importlib.resources import files
 from pathlib import Path
-from typing import Annotated, Literal
-
-from pydantic import Field
 
 from siting.errors import Fault, InputError
-from siting.inputs.toml_file import Table, read_table
+from siting.inputs.mast_tables import MastTable
+from siting.inputs.toml_file import read_table
+from siting.records.guys import GuyOptions
 from siting.records.mast import WINCH, Anchor, GuyLevel, Mast
+from siting.records.rigging import LightPole, Load, Rigging, WinchGear
 
 RESERVED_IDS = ("BASE", "HEAD")
-Length = Annotated[float, Field(gt=0, le=1000)]
-
-
-class AnchorTable(Table):
-    """[[anchors]] of a mast file."""
-
-    id: Annotated[str, Field(min_length=1, max_length=40)]
-    use: Literal["permanent", "temporary", "winch"]
-    bearing_deg: Annotated[float, Field(ge=-360, le=360)]
-    radius_m: Length
-    design_load_kn: Annotated[float, Field(gt=0)] | None = None
-
-
-class GuyTable(Table):
-    """[[guys]] of a mast file."""
-
-    attach_m: Length
-    anchors: Annotated[list[str], Field(min_length=1)]
-    use: Literal["permanent", "temporary"] = "permanent"
-    diameter_mm: Annotated[float, Field(gt=0, le=100)] | None = None
-
-
-class MastTable(Table):
-    """A mast file."""
-
-    name: Annotated[str, Field(min_length=1)]
-    height_m: Annotated[float, Field(ge=5, le=400)]
-    total_height_m: Annotated[float, Field(gt=0, le=500)] | None = None
-    structure: Literal["lattice", "tubular"]
-    mass_kg_per_m: Annotated[float, Field(gt=0, le=1000)]
-    section_length_m: Length
-    hinge_height_m: Annotated[float, Field(ge=0, le=10)]
-    gin_pole_length_m: Length
-    note: str = ""
-    anchors: Annotated[list[AnchorTable], Field(min_length=1)]
-    guys: list[GuyTable] = []
 
 
 def shipped_masts() -> tuple[str, ...]:
@@ -105,7 +70,7 @@ def read_mast(path: Path, shown: str, is_shipped: bool) -> Mast:
         InputError: every fault of the file, in file order.
     """
     table = read_table(path, shown, MastTable, "[mast] use")
-    faults = [*_anchor_faults(table, shown), *_guy_faults(table, shown)]
+    faults = [*_anchor_faults(table, shown), *_guy_faults(table, shown), *_rigging_faults(table, shown)]
     least_m = table.height_m
     total_m = table.total_height_m if table.total_height_m is not None else table.hinge_height_m + table.height_m
     if total_m < least_m:
@@ -129,10 +94,81 @@ def read_mast(path: Path, shown: str, is_shipped: bool) -> Mast:
         anchors=tuple(
             Anchor(a.id, a.use, a.bearing_deg % 360.0, a.radius_m, a.design_load_kn) for a in table.anchors
         ),
-        guys=tuple(GuyLevel(g.attach_m, tuple(g.anchors), g.use, g.diameter_mm) for g in table.guys),
+        guys=tuple(
+            GuyLevel(g.attach_m, tuple(g.anchors), g.use, g.diameter_mm, g.strand, g.initial_tension_kn) for g in table.guys
+        ),
         note=table.note,
         is_generic=is_shipped,
+        guy_options=_guy_options(table),
+        rigging=_rigging(table),
+        shown=shown,
     )
+
+
+def _guy_options(table: MastTable) -> GuyOptions:
+    """How guys are cut and set: the file's values over the defaults."""
+    given = {
+        "initial_tension_ratio": table.initial_tension_ratio,
+        "reference_c": table.reference_temperature_c,
+        "termination_m": table.termination_m,
+        "spare_ratio": table.spare_ratio,
+        "pulse_returns": table.pulse_returns,
+        "mast_expansion_ppm_per_k": table.mast_expansion_ppm_per_k,
+    }
+    return GuyOptions(**{k: v for k, v in given.items() if v is not None})
+
+
+def _rigging(table: MastTable) -> Rigging:
+    """What the file says of the lift."""
+    winch = table.winch
+    return Rigging(
+        loads=tuple(Load(v.name, v.at_m, v.mass_kg) for v in table.loads),
+        section_mass_kg=tuple(table.section_mass_kg),
+        gin_pole_mass_kg=table.gin_pole_mass_kg,
+        gin_poles=tuple(LightPole(v.length_m, v.mass_kg, v.raised_by) for v in table.gin_poles),
+        lift_attach_m=tuple(table.lift_attach_m),
+        lift_lines=table.lift_lines,
+        friction_ratio=table.friction_ratio,
+        winch=WinchGear(winch.limit_kn, winch.line_diameter_mm, winch.drum_diameter_mm, winch.drum_width_m, winch.wound_m),
+        stiffness_knm2=table.stiffness_knm2,
+        moment_limit_knm=table.moment_limit_knm,
+        drag_coefficient=table.drag_coefficient,
+        wind_area_m2_per_m=table.wind_area_m2_per_m,
+    )
+
+
+def _rigging_faults(table: MastTable, shown: str) -> list[Fault]:
+    """Loads and lines beyond the mast, masses that do not fit its sections, a light pole without the heavy one's mass."""
+    faults = []
+    for number, load in enumerate(table.loads, 1):
+        if load.at_m > table.height_m:
+            faults.append(
+                Fault(
+                    "mast_load", f"{shown}, [[loads]] no. {number}", f"at_m is {load.at_m:g} m, above the mast's {table.height_m:g} m",
+                    "measure it from the hinge along the mast",
+                )
+            )  # fmt: skip
+    for place in table.lift_attach_m:
+        if place > table.height_m:
+            faults.append(
+                Fault(
+                    "mast_load", f"{shown}, lift_attach_m", f"names {place:g} m, above the mast's {table.height_m:g} m",
+                    "measure it from the hinge along the mast",
+                )
+            )  # fmt: skip
+    sections = math.ceil(table.height_m / table.section_length_m - 1e-9)
+    if table.section_mass_kg and len(table.section_mass_kg) != sections:
+        faults.append(
+            Fault(
+                "mast_sections", f"{shown}, section_mass_kg", f"has {len(table.section_mass_kg)} masses for {sections} sections",
+                "give one for each section, from the hinge up, a short last one included",
+            )
+        )  # fmt: skip
+    if table.gin_poles and table.gin_pole_mass_kg is None:
+        faults.append(
+            Fault("mast_load", f"{shown}, [[gin_poles]]", "are given without gin_pole_mass_kg", "add the mass of what they raise")
+        )
+    return faults
 
 
 def _anchor_faults(table: MastTable, shown: str) -> list[Fault]:

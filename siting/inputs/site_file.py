@@ -18,6 +18,7 @@ from siting.records.site import (
     DemSource,
     GivenPoint,
     LandSource,
+    LiftInputs,
     Limit,
     Limits,
     ListLayout,
@@ -108,6 +109,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         epoch=table.crs.epoch,
         accepts_null_shift=table.crs.accept_null_shift,
         paper=table.sheet.paper,
+        lift=LiftInputs(**table.lift.model_dump()),
         files=(*own_files, (found[1], found[0]), *(((_shown(geoid), folder / geoid),) if geoid else ())),
     )
 

@@ -141,6 +141,15 @@ class GivenTable(Table):
     local_northing: float | None = None
 
 
+class LiftTable(Table):
+    """[lift]: what the crew decides before lift day. No wind has a default."""
+
+    cross_wind_m_s: Annotated[float, Field(gt=0, le=60)] | None = None
+    wind_stop_m_s: Annotated[float, Field(gt=0, le=60)] | None = None
+    wind_stop_height_m: Annotated[float, Field(gt=0, le=300)] | None = None
+    wind_stop_averaging: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+
+
 class SheetTable(Table):
     """[sheet]: the printed sheets."""
 
@@ -160,6 +169,7 @@ class SiteTable(Table):
     limits: LimitsTable = LimitsTable()
     crs: CrsTable = CrsTable()
     points: PointsTable = PointsTable()
+    lift: LiftTable = LiftTable()
     sheet: SheetTable = SheetTable()
     control: list[GivenTable] = []
     features: list[GivenTable] = []

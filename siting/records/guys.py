@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 from siting.figures import quantity, words
 
-# Kinds of number that have no quantity of their own: their unit is the end of the field's name.
-CELSIUS, KILOGRAM_FORCE, POUND_FORCE, SECONDS = "none", "none", "none", "none"
-GRAMS_PER_M, SQUARE_MM, GIGAPASCAL, PER_MILLION = "none", "none", "none", "none"
+CELSIUS, KILOGRAM_FORCE, POUND_FORCE, SECONDS = "celsius", "kilogram_force", "pound_force", "seconds"
+GRAMS_PER_M, SQUARE_MM, GIGAPASCAL, PER_MILLION = "line_mass", "section", "modulus", "expansion"
 NO_SOURCE = "common practice, no source"
 
 

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from siting.figures import quantity, words
 
-# A kind of number that has no quantity of its own: its unit is the end of the field's name.
-CENTIMETRES = "none"
+CENTIMETRES = "centimetres"
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from siting.records.guys import GuyOptions
+from siting.records.rigging import Rigging
+
 PERMANENT, TEMPORARY, WINCH = "permanent", "temporary", "winch"
 # A temporary anchor this near to square (90 degrees) to the laydown is a side anchor (CONTRACT, geometry).
 SIDE_ANCHOR_TOLERANCE_DEG = 30.0
@@ -34,6 +37,8 @@ class GuyLevel:
     anchors: tuple[str, ...]
     use: str  # permanent or temporary
     diameter_mm: float | None = None
+    strand: str | None = None  # by its standard's name
+    initial_tension_kn: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,9 @@ class Mast:
     guys: tuple[GuyLevel, ...]
     note: str = ""
     is_generic: bool = False  # a mast shipped with the package
+    guy_options: GuyOptions = GuyOptions()
+    rigging: Rigging = Rigging()
+    shown: str = "mast file"  # the file's name, for faults found later
 
     @property
     def side_anchors(self) -> tuple[Anchor, ...]:

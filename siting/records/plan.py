@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from siting.figures import quantity, words
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import Backdrop
+from siting.records.guys import CutList, TensionTable
+from siting.records.lift_guys import LiftGuys
+from siting.records.statics import Statics
 from siting.records.survey import ControlPoint, GroundGrid, Localisation, PointList, Tie
 
 Ring = tuple[tuple[float, float], ...]
@@ -215,6 +218,15 @@ class SideGuy:
 
 
 @dataclass(frozen=True, slots=True)
+class WindStop:
+    """The wind at which the lift stops: the user's input, never a default."""
+
+    value_m_s: float = quantity("speed", "stop at or above this")
+    height_m: float = quantity("length", "measured at this height above ground")
+    averaging: str = words("over which time, as the user says")
+
+
+@dataclass(frozen=True, slots=True)
 class Lift:
     """The lift from the rest line to plumb. Angles: mast above the horizontal."""
 
@@ -334,5 +346,10 @@ class Plan:
     localisation: Localisation | None = words("the user's control pairs against the grid, for comparison; null without pairs", None)
     ground_grid: GroundGrid | None = words("coordinates scaled to the ground, where the user asks for them; else null", None)
     point_lists: tuple[PointList, ...] = words("point lists in the layouts that the user asks for", ())
+    cut_list: CutList | None = words("every guy's length and what to order; null where the mast file has no guys", None)
+    tensions: TensionTable | None = words("how tight to set the permanent guys, by temperature; null without them", None)
+    lift_guys: LiftGuys | None = words("every line through the lift, stop by stop; null without lines", None)
+    statics: Statics | None = words("forces of the lift; null without a winch", None)
+    wind_stop: WindStop | None = words("the wind at which the lift stops, as the user set it; null: NOT SET, nothing is raised", None)
     paper: str = words("paper of the sheets: A4 or Letter", "A4")
     backdrop: Backdrop | None = words("shaded ground for the map; not written to plan.json", None, in_json=False)

@@ -93,6 +93,16 @@ class PointOptions:
 
 
 @dataclass(frozen=True, slots=True)
+class LiftInputs:
+    """Winds that the user sets for the lift; none has a default."""
+
+    cross_wind_m_s: float | None = None
+    wind_stop_m_s: float | None = None
+    wind_stop_height_m: float | None = None
+    wind_stop_averaging: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ListLayout:
     """The one description of a point list's layout: which columns, in which order, written how."""
 
@@ -138,6 +148,7 @@ class Site:
     epoch: float | None  # of the coordinates, as the user states it
     accepts_null_shift: bool
     paper: str
+    lift: LiftInputs
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
 
     def options(self) -> str:
@@ -147,6 +158,7 @@ class Site:
             (
                 self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
                 self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper,
+                self.lift,
                 (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band, dem.geoid_shown),
                 (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
                 (land.setback_factor, land.obstacles_shown, land.obstacles_layer),

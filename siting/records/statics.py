@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from siting.figures import quantity, words
 
-# Kinds of number that have no quantity of their own: their unit is the end of the field's name.
-MOMENT, STIFFNESS, SPEED, PRESSURE, LINE_LOAD, CURVE = "none", "none", "none", "none", "none", "none"
+MOMENT, STIFFNESS, SPEED, PRESSURE, LINE_LOAD = "moment", "stiffness", "speed", "pressure", "line_load"
+CURVE = "none"
 
 
 @dataclass(frozen=True, slots=True)
