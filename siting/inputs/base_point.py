@@ -89,8 +89,8 @@ def base_from_text(text: str, where: str) -> BasePoint:
     """
     # "N 46.5 E 7.4": the letters may stand before the angles.
     led = re.match(r"\s*([NSns])\s*(.+?)[,;\s]+([EWew])\s*(.+)$", text)
-    text = f"{led[2]}{led[1]} {led[4]}{led[3]}" if led else text
-    point = _try_degrees(text, where) or _try_utm(text, where) or _try_mgrs(text, where)
+    plain = f"{led[2]}{led[1]} {led[4]}{led[3]}" if led else text
+    point = _try_degrees(plain, where) or _try_utm(plain, where) or _try_mgrs(plain, where)
     if point is None:
         raise InputError.of("base_text", where, f"'{text}' is not a point that siting can read", FORMS)
     return BasePoint(point.lat, point.lon, " ".join(text.split()))

@@ -125,21 +125,41 @@ def _swap_folders(staged: Path, out: Path, packet_files: set[str]) -> None:
         return
     _carry_over(out, staged, packet_files | _earlier_files(out))
     old = Path(tempfile.mkdtemp(prefix=f".{out.name}-old-", dir=out.parent))
-    os.rename(out, old / "packet")
     try:
-        os.rename(staged, out)
+        os.rename(out, old / "packet")
+        try:
+            os.rename(staged, out)
+        except OSError:
+            os.rename(old / "packet", out)
+            raise
     except OSError:
-        os.rename(old / "packet", out)
-        old.rmdir()
+        with contextlib.suppress(OSError):
+            old.rmdir()  # only where it is empty: a packet that could not be put back stays in it
         raise
     shutil.rmtree(old, ignore_errors=True)
 
 
 def _replace_files(staged: Path, out: Path, names: tuple[str, ...]) -> None:
-    """Replaces file by file, the manifest last, and takes away what only the earlier packet had."""
+    """Replaces file by file, the manifest last; where one fails, the earlier files are put back.
+
+    What only the earlier packet had is taken away.
+    """
     gone = _earlier_files(out) - set(names)
+    earlier = staged / "earlier"
+    earlier.mkdir()
     for name in names:
-        os.replace(staged / name, out / name)
+        if (out / name).exists():
+            _link_or_copy(str(out / name), str(earlier / name))
+    try:
+        for name in names:
+            os.replace(staged / name, out / name)
+    except OSError:
+        for name in names:
+            if (earlier / name).exists():
+                os.replace(earlier / name, out / name)
+            else:
+                (out / name).unlink(missing_ok=True)
+        raise
     for name in gone:
         with contextlib.suppress(OSError):
             (out / name).unlink()

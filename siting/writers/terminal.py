@@ -18,20 +18,21 @@ CHECKS_SHOWN = 8
 def terminal_text(plan: Plan, files: tuple[str, ...], out: str) -> str:
     """The whole text, lines of at most 100 characters."""
     parts = [
-        f"{plan.name}   {plan.mast.name}   run {plan.provenance.run_id}",
+        _wrapped(f"{plan.name}   {plan.mast.name}   run {plan.provenance.run_id}"),
         _wrapped(f"{plan.verdict.upper()}. {plan.headline}"),
         _laydown(plan),
         _stakes(plan),
         _checks(plan),
         _remarks(plan),
-        f"FILES in {out}\n  " + "  ".join(files),
+        f"{_wrapped(f'FILES in {out}')}\n{_wrapped('  '.join(files), '  ')}",
         _wrapped(f"{plan.cautions[0]} {plan.cautions[1]}"),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _wrapped(text: str, indent: str = "") -> str:
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent + ("  " if indent else ""))
+    # Blanks between file names are kept in pairs; a name longer than a line is broken.
+    return textwrap.fill(text, WIDTH, initial_indent=indent, break_on_hyphens=False, subsequent_indent=indent + ("  " if indent else ""))
 
 
 def _laydown(plan: Plan) -> str:
@@ -63,7 +64,7 @@ def _stakes(plan: Plan) -> str:
     )
     titles = f"  {'id':<9}{'role':<10}{'northing':>13}{'easting':>13}{'height':>10}{'azimuth':>9}{'ground m':>10}{'above':>8}{'slope':>8}  verdict"
     rows = [
-        f"  {s.id:<9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
+        f"  {(s.id if len(s.id) <= 8 else s.point):<9.9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
         f"{s.radius_m:>10.2f}{s.above_base_m:>+8.2f}{shown(s.slope_percent, 'percent'):>8}  {MARKS[s.verdict]}"
         for s in plan.stakes
         if s.role != "offset"

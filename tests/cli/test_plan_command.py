@@ -71,7 +71,7 @@ def test_a_site_by_options_is_the_site_of_a_file(site_folder, run_siting):
 
 @pytest.mark.parametrize(
     "base",
-    ["46°30'00\"N 7°30'00\"E", "N 46.5 E 7.5", "46.5 7.5", "32T 384875.5 5150888.7"],
+    ["46°30'00\"N 7°30'00\"E", "N 46.5 E 7.5", "46.5 7.5", "32T 384902.8 5150696.3"],
     ids=["DMS", "letters", "blank", "UTM"],
 )
 def test_a_base_by_option_in_any_form(site_folder, run_siting, base):

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
+from dataclasses import replace
+from unittest.mock import patch
 
 import pytest
 from strategies import plan_of, small_mast, tree_bytes
 from synthetic import plane, write_dem
 
 from siting.inputs import fingerprints
+from siting.inputs.site_file import read_site, site_from_options
+from siting.planner import make_plan
+from siting.records.site import Limit
 
 
 def run_id(folder, **tables) -> str:
@@ -20,31 +26,37 @@ def test_the_same_inputs_give_the_same_id(site_folder):
     assert first == run_id(site_folder) and len(first) == 12 and set(first) <= set("0123456789abcdef")
 
 
-@pytest.mark.parametrize(
-    "change",
-    [
-        {"name": "Other Ridge"}, {"base": {"lat": 46.50001}}, {"laydown": {"azimuth_deg": 40.0}}, {"limits": {"gap_max_m": 2.9}},
-        {"dem": {"vertical_datum": "EGM2008"}}, {"dem": {"vertical_error_m": 0.4}}, {"land": {"setback_factor": 1.2}},
-        {"crs": {"projected": "EPSG:32631"}}, {"points": {"blank_unknown_elevation": True}},
-    ],
-    ids=str,
-)  # fmt: skip
-def test_every_option_changes_the_id(site_folder, change):
-    assert run_id(site_folder) != run_id(site_folder, **change)
-
-
-def test_the_date_changes_the_id(site_folder):
-    import datetime
-
-    from siting.inputs.site_file import read_site
-    from siting.planner import make_plan
-
-    path = site_folder / "site.toml"
+def test_the_site_file_changes_the_id(site_folder):
     first = run_id(site_folder)
-    path.write_text(path.read_text().replace("2027-05-10", "2027-05-11"))
-    site = read_site(path)
-    assert site.date == datetime.date(2027, 5, 11)
-    assert make_plan(site).provenance.run_id != first
+    path = site_folder / "site.toml"
+    path.write_text(path.read_text() + "# a remark\n")
+    assert make_plan(read_site(path)).provenance.run_id != first
+
+
+CHANGES = {
+    "name": lambda s: replace(s, name="Other Ridge"),
+    "base": lambda s: replace(s, base=replace(s.base, lat=46.500001)),
+    "date": lambda s: replace(s, date=datetime.date(2027, 5, 11)),
+    "azimuth": lambda s: replace(s, azimuth_deg=40.0),
+    "a limit": lambda s: replace(s, limits=replace(s.limits, gap_max_m=Limit(2.9, "user"))),
+    "the mast": lambda s: replace(s, mast=replace(s.mast, mass_kg_per_m=12.5)),
+    "projected system": lambda s: replace(s, projected_crs="EPSG:32631"),
+    "vertical datum": lambda s: replace(s, dem=replace(s.dem, vertical_datum="EGM2008")),
+    "vertical unit": lambda s: replace(s, dem=replace(s.dem, vertical_unit="m")),
+    "vertical error": lambda s: replace(s, dem=replace(s.dem, vertical_error_m=0.4)),
+    "setback factor": lambda s: replace(s, land=replace(s.land, setback_factor=Limit(1.2, "user"))),
+    "boundary error": lambda s: replace(s, land=replace(s.land, boundary_error_m=0.4)),
+}
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_every_option_changes_the_id_of_a_site_without_a_file(site_folder, name):
+    """The files are the same: what was typed on the command line, or in a page, must tell two plans apart."""
+    site = replace(site_from_options("dem.tif", "46.5, 7.5", "mast.toml"), date=datetime.date(2027, 5, 10))
+    changed = CHANGES[name](site)
+    assert changed.files == site.files
+    with patch("siting.terrain.backdrop.SIDE_PX", 40):
+        assert make_plan(changed).provenance.run_id != make_plan(site).provenance.run_id
 
 
 def test_the_ground_and_the_mast_change_the_id(site_folder):

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
@@ -46,6 +46,8 @@ def test_guy_lengths_are_distances_after_a_rotation(attach_m, radius_m, bearing,
 
 
 @given(lengths_m, lengths_m, bearings_deg, heights_m, rests_rad)
+@example(40.0, 20.0, 0.0, 15.0, 0.0)  # shortest between the ends, where the mast points at the anchor
+@example(40.0, 20.0, 200.0, -15.0, -0.2)  # longest between them, where it points away
 def test_extremes_are_those_of_dense_sampling(attach_m, radius_m, bearing, z_m, rest):
     anchor = place(radius_m, bearing, z_m)
     t = dense(rest)
@@ -60,6 +62,8 @@ def test_extremes_are_those_of_dense_sampling(attach_m, radius_m, bearing, z_m, 
 
 
 @given(st.floats(4.0, 25.0), lengths_m, bearings_deg, heights_m, rests_rad)
+@example(10.0, 10.0, 0.0, 20.0, 0.0)  # its least arm lies between the ends: at 37 degrees, pulling down
+@example(10.0, 12.0, 200.0, -15.0, -0.2)
 def test_the_arm_is_the_moment_of_a_unit_pull(pole_m, radius_m, bearing, z_m, rest):
     """Cross product of the tip and a unit force along the line, about the hinge axis (y, turned from x to z)."""
     anchor = np.array(place(radius_m, bearing, z_m))

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from strategies import plan_of
+from strategies import SMALL_ANCHORS, SMALL_GUYS, plan_of, small_mast
 from writers.plan_by_hand import make_plan
 
 from siting.figures import shown
@@ -57,7 +57,10 @@ def test_the_laydown_with_its_three_norths(text):
 def test_every_stake_with_its_coordinates_and_verdict(text):
     rows = text[text.index("STAKES in") : text.index("CHECKS,")].splitlines()
     words = {"pass": "pass", "marginal": "MARGINAL", "fail": "FAIL", "unchecked": "unchecked"}
+    assert "  and 1 offset stakes outside the digs, in every file" in rows
     for stake in make_plan().stakes:
+        if stake.role == "offset":
+            continue
         (row,) = [r for r in rows if re.match(rf"  {re.escape(stake.id)} ", r)]
         for value in (f"{stake.northing:.3f}", f"{stake.easting:.3f}", f"{stake.height_m:.2f}", f"{stake.radius_m:.2f}"):
             assert f" {value} " in row
@@ -113,3 +116,16 @@ def test_a_real_plan_fits_too(slope_folder, tmp_path):
     assert max(map(len, found.splitlines())) <= LINE_MAX
     assert found.splitlines()[2] == f"PASS. {plan.headline}"
     assert "FILES in out\n  plan.json  stakes.csv\n" in found
+
+
+def test_long_names_do_not_break_the_width(slope_folder, tmp_path):
+    """A site's name of 200 letters and an anchor's id of 40 are both allowed by their files."""
+    anchors = (("PERMANENT-ANCHOR-NORTH-EAST-OUTER-RING-1", "permanent", 60.0, 40.0), *SMALL_ANCHORS[1:])
+    guys = tuple((a, tuple(n.replace("A1", anchors[0][0]) for n in names), use) for a, names, use in SMALL_GUYS)
+    (tmp_path / "dem.tif").write_bytes((slope_folder / "dem.tif").read_bytes())
+    small_mast(tmp_path / "mast.toml", anchors=anchors, guys=guys, name="The mast of " + "a long firm's name " * 6)
+    plan = plan_of(tmp_path, name=("Kestrel Ridge " * 20)[:200])
+    files = tuple(f"list-number-{i}.csv" for i in range(12))
+    found = terminal_text(plan, files, "outputs/" + "k" * 60)
+    assert anchors[0][0] in found and "list-number-11.csv" in found
+    assert [line for line in found.splitlines() if len(line) > LINE_MAX] == []
