@@ -13,6 +13,7 @@ from siting.verdict import FAIL, MARGINAL
 WIDTH = 100
 MARKS = {"pass": "pass", "marginal": "MARGINAL", "fail": "FAIL", "unchecked": "unchecked"}
 CHECKS_SHOWN = 8
+ID_WIDTH = 8
 
 
 def terminal_text(plan: Plan, files: tuple[str, ...], out: str) -> str:
@@ -64,7 +65,7 @@ def _stakes(plan: Plan) -> str:
     )
     titles = f"  {'id':<9}{'role':<10}{'northing':>13}{'easting':>13}{'height':>10}{'azimuth':>9}{'ground m':>10}{'above':>8}{'slope':>8}  verdict"
     rows = [
-        f"  {(s.id if len(s.id) <= 8 else s.point):<9.9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
+        f"{_long_id(s.id, s.point)}  {s.point if len(s.id) > ID_WIDTH else s.id:<9.9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
         f"{s.radius_m:>10.2f}{s.above_base_m:>+8.2f}{shown(s.slope_percent, 'percent'):>8}  {MARKS[s.verdict]}"
         for s in plan.stakes
         if s.role != "offset"
@@ -73,6 +74,11 @@ def _stakes(plan: Plan) -> str:
     more = [f"  and {offsets} offset stakes outside the digs"] if offsets else []
     more += [f"  {len(plan.control)} points of your own as check points"] if plan.control else []
     return "\n".join([head, frame, titles, *rows, *(f"{line}, in every file" for line in more)])
+
+
+def _long_id(name: str, point: str) -> str:
+    """A line of its own for an id that does not fit the table, before the row that carries its point name."""
+    return f"{_wrapped(f'{point} is {name}:', '  ')}\n" if len(name) > ID_WIDTH else ""
 
 
 def _checks(plan: Plan) -> str:

@@ -118,14 +118,19 @@ def test_a_real_plan_fits_too(slope_folder, tmp_path):
     assert "FILES in out\n  plan.json  stakes.csv\n" in found
 
 
-def test_long_names_do_not_break_the_width(slope_folder, tmp_path):
-    """A site's name of 200 letters and an anchor's id of 40 are both allowed by their files."""
-    anchors = (("PERMANENT-ANCHOR-NORTH-EAST-OUTER-RING-1", "permanent", 60.0, 40.0), *SMALL_ANCHORS[1:])
-    guys = tuple((a, tuple(n.replace("A1", anchors[0][0]) for n in names), use) for a, names, use in SMALL_GUYS)
+def test_long_names_do_not_break_the_width_and_stay_apart(slope_folder, tmp_path):
+    """A site's name of 200 letters and ids of 40 are allowed by their files; a stake is never shown under another's name."""
+    ids = {"S1": "PERMANENT-SIDE-ANCHOR-LEFT-OF-THE-HINGE1", "S2": "PERMANENT-SIDE-ANCHOR-LEFT-OF-THE-HINGE2"}
+    anchors = tuple((ids.get(a[0], a[0]), *a[1:]) for a in SMALL_ANCHORS)
+    guys = tuple((a, tuple(ids.get(n, n) for n in names), use) for a, names, use in SMALL_GUYS)
     (tmp_path / "dem.tif").write_bytes((slope_folder / "dem.tif").read_bytes())
     small_mast(tmp_path / "mast.toml", anchors=anchors, guys=guys, name="The mast of " + "a long firm's name " * 6)
-    plan = plan_of(tmp_path, name=("Kestrel Ridge " * 20)[:200])
-    files = tuple(f"list-number-{i}.csv" for i in range(12))
-    found = terminal_text(plan, files, "outputs/" + "k" * 60)
-    assert anchors[0][0] in found and "list-number-11.csv" in found
-    assert [line for line in found.splitlines() if len(line) > LINE_MAX] == []
+    for length in (8, 16):
+        plan = plan_of(tmp_path, name=("Kestrel Ridge " * 20)[:200], points={"name_length": length})
+        files = tuple(f"list-number-{i}.csv" for i in range(12))
+        found = terminal_text(plan, files, "outputs/" + "k" * 60)
+        assert "list-number-11.csv" in found
+        assert [line for line in found.splitlines() if len(line) > LINE_MAX] == []
+        rows = re.findall(r"^  (\S+) +(?:base|head|permanent|temporary|winch) ", found, re.M)
+        assert len(rows) == 9 and len(set(rows)) == 9, rows
+        assert {"BASE", "HEAD", "A1", "W1"} <= set(rows)
