@@ -6,7 +6,7 @@ import textwrap
 
 from siting.figures import CHECK_QUANTITIES, shown
 from siting.records.findings import Check
-from siting.records.plan import Plan
+from siting.records.plan import Plan, Stake
 from siting.units import compass_point
 from siting.verdict import FAIL, MARGINAL
 
@@ -64,21 +64,23 @@ def _stakes(plan: Plan) -> str:
         f"combined factor {shown(crs.combined_factor, 'factor')}; base {base.dms}"
     )
     titles = f"  {'id':<9}{'role':<10}{'northing':>13}{'easting':>13}{'height':>10}{'azimuth':>9}{'ground m':>10}{'above':>8}{'slope':>8}  verdict"
-    rows = [
-        f"{_long_id(s.id, s.point)}  {s.point if len(s.id) > ID_WIDTH else s.id:<9.9}{s.role:<10}{s.northing:>13.3f}{s.easting:>13.3f}{s.height_m:>10.2f}{shown(s.azimuth_deg, 'bearing'):>9}"
-        f"{s.radius_m:>10.2f}{s.above_base_m:>+8.2f}{shown(s.slope_percent, 'percent'):>8}  {MARKS[s.verdict]}"
-        for s in plan.stakes
-        if s.role != "offset"
-    ]
+    shown_stakes = [s for s in plan.stakes if s.role != "offset"]
+    rows = [_stake_row(number, s) for number, s in enumerate(shown_stakes, 1)]
     offsets = sum(s.role == "offset" for s in plan.stakes)
     more = [f"  and {offsets} offset stakes outside the digs"] if offsets else []
     more += [f"  {len(plan.control)} points of your own as check points"] if plan.control else []
     return "\n".join([head, frame, titles, *rows, *(f"{line}, in every file" for line in more)])
 
 
-def _long_id(name: str, point: str) -> str:
-    """A line of its own for an id that does not fit the table, before the row that carries its point name."""
-    return f"{_wrapped(f'{point} is {name}:', '  ')}\n" if len(name) > ID_WIDTH else ""
+def _stake_row(number: int, stake: Stake) -> str:
+    """A row of the table; a name that does not fit stands on a line of its own before it, with the row's number."""
+    name = next((n for n in (stake.id, stake.point) if len(n) <= ID_WIDTH), f"no.{number}")
+    long_id = "" if name == stake.id else f"{_wrapped(f'{name} is {stake.id}:', '  ')}\n"
+    return (
+        f"{long_id}  {name:<9}{stake.role:<10}{stake.northing:>13.3f}{stake.easting:>13.3f}{stake.height_m:>10.2f}"
+        f"{shown(stake.azimuth_deg, 'bearing'):>9}{stake.radius_m:>10.2f}{stake.above_base_m:>+8.2f}"
+        f"{shown(stake.slope_percent, 'percent'):>8}  {MARKS[stake.verdict]}"
+    )
 
 
 def _checks(plan: Plan) -> str:

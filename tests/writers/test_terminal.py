@@ -131,6 +131,7 @@ def test_long_names_do_not_break_the_width_and_stay_apart(slope_folder, tmp_path
         found = terminal_text(plan, files, "outputs/" + "k" * 60)
         assert "list-number-11.csv" in found
         assert [line for line in found.splitlines() if len(line) > LINE_MAX] == []
+        assert all(name in found for name in ids.values())
         rows = re.findall(r"^  (\S+) +(?:base|head|permanent|temporary|winch) ", found, re.M)
         assert len(rows) == 9 and len(set(rows)) == 9, rows
         assert {"BASE", "HEAD", "A1", "W1"} <= set(rows)
