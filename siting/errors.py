@@ -28,7 +28,7 @@ class Fault:
 
     def line(self) -> str:
         """The fault as one plain line, no unit."""
-        end = "" if self.do.endswith(("?", ".")) else "."
+        end = "" if self.do.endswith(("?", ".", "…")) else "."
         text = f"{self.where}: {self.what}. {self.do[:1].upper()}{self.do[1:]}{end}"
         return " ".join(text.split())
 

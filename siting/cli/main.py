@@ -82,8 +82,9 @@ def _status() -> int:
     except click.ClickException as fault:
         context = getattr(fault, "ctx", None)
         path = context.command_path if context else "siting"
-        message = " ".join(fault.format_message().split()).rstrip(".?")
-        print(f"{path}: {message}. See {path} --help.", file=sys.stderr)
+        message = " ".join(fault.format_message().split()).rstrip(".")
+        end = "" if message.endswith(("?", "?)")) else "."
+        print(f"{path}: {message}{end} See {path} --help.", file=sys.stderr)
         return 2
     except (KeyboardInterrupt, click.Abort):
         print("siting: stopped; nothing was written.", file=sys.stderr)

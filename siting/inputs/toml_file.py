@@ -162,6 +162,9 @@ def _wanted(kind: str, context: dict, message: str) -> str:
         "tuple_type": "it must be a list in [brackets]",
         "list_type": "it must be a list in [brackets]",
         "date_type": "it must be a date like 2027-03-15",
+        "string_too_short": "it must not be empty",
+        "too_short": "it must not be empty",
+        "string_pattern_mismatch": "it may hold letters, digits, - and _ only, and not too many",
     }
     if kind in words:
         return words[kind]

@@ -151,7 +151,7 @@ CASES = {
     "obstacles without kind": (
         obstacles(),
         [
-            "lines.geojson, field 'kind': is not in the file. Give each obstacle a kind: road, overhead_line, building, easement, water …."
+            "lines.geojson, field 'kind': is not in the file. Give each obstacle a kind: road, overhead_line, building, easement, water …"
         ],
     ),
     "obstacles without CRS": (

@@ -77,7 +77,7 @@ CASES = {
     ),
     "empty anchor id": (
         mast(anchors=anchors(("", "permanent", 10.0, 20.0))),
-        ["mast.toml, line 52, [[anchors]] no. 8 id: is '', but string should have at least 1 character. Correct it."],
+        ["mast.toml, line 52, [[anchors]] no. 8 id: is '', but it must not be empty. Correct it."],
     ),
     "guy above the mast": (
         mast(guys=((61.0, ("A1", "B1", "C1"), "permanent"),)),
@@ -106,7 +106,7 @@ CASES = {
     "key of a table of anchors unknown": (
         mast(replace=[("radius_m", "radius_mm")]),
         [
-            "mast.toml, line 9, [[anchors]] no. 1 radius_m: is missing. Add radius_m = ….",
+            "mast.toml, line 9, [[anchors]] no. 1 radius_m: is missing. Add radius_m = …",
             "mast.toml, line 13, [[anchors]] no. 1 radius_mm: is not a key that siting knows. Did you mean radius_m?",
         ],
     ),
@@ -115,7 +115,7 @@ CASES = {
         mast(height_m=1969.0),
         ["mast.toml, line 2, height_m: is 1969.0, but it must be at most 400. Correct it."],
     ),
-    "height missing": (mast(height_m=None), ["mast.toml, height_m: is missing. Add height_m = …."]),
+    "height missing": (mast(height_m=None), ["mast.toml, height_m: is missing. Add height_m = …"]),
     "structure unknown": (
         mast(structure="truss"),
         ["mast.toml, line 3, structure: is 'truss', but it must be 'lattice' or 'tubular'. Correct it."],

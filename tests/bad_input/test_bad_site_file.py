@@ -92,12 +92,12 @@ CASES = {
         ["site.toml, line 15, [laydown] azimuth_deg: is nan, but it must be a finite number. Correct it."],
     ),
     "missing table": ({"dem": None}, ["site.toml, [dem]: is missing. Add the table [dem]."]),
-    "missing key": ({"dem": {"path": None}}, ["site.toml, line 8, [dem] path: is missing. Add path = …."]),
+    "missing key": ({"dem": {"path": None}}, ["site.toml, line 8, [dem] path: is missing. Add path = …"]),
     "missing keys in file order": (
         {"name": None, "mast": {"use": None}},
-        ["site.toml, line 10, [mast] use: is missing. Add use = ….", "site.toml, name: is missing. Add name = …."],
+        ["site.toml, line 10, [mast] use: is missing. Add use = …", "site.toml, name: is missing. Add name = …"],
     ),
-    "empty name": ({"name": ""}, ["site.toml, line 1, name: is '', but string should have at least 1 character. Correct it."]),
+    "empty name": ({"name": ""}, ["site.toml, line 1, name: is '', but it must not be empty. Correct it."]),
     "base in two forms": (
         {"base": {"text": "46.5, 7.5"}},
         [

@@ -24,7 +24,7 @@ CASES = {
     "empty": (
         text(""),
         [
-            "site.toml, name: is missing. Add name = ….",
+            "site.toml, name: is missing. Add name = …",
             "site.toml, [base]: is missing. Add the table [base].",
             "site.toml, [dem]: is missing. Add the table [dem].",
             "site.toml, [mast]: is missing. Add the table [mast].",

@@ -44,7 +44,7 @@ CASES = {
     ),
     "an option that there is not": (
         ["plan", "site.toml", "--uot", "out"],
-        ["siting plan: No such option '--uot'. Did you mean '--out'. See siting plan --help."],
+        ["siting plan: No such option '--uot'. Did you mean '--out'? See siting plan --help."],
     ),
     "an option without its value": (
         ["plan", "site.toml", "--out"],
@@ -52,7 +52,7 @@ CASES = {
     ),
     "a command that there is not": (
         ["paln", "site.toml"],
-        ["siting: there is no command 'paln'; did you mean plan. See siting --help."],
+        ["siting: there is no command 'paln'; did you mean plan? See siting --help."],
     ),
     "a command with nothing near": (
         ["frobnicate"],
