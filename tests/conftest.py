@@ -85,7 +85,7 @@ def whole_packet(slope_folder, tmp_path_factory) -> Path:
 
 
 @pytest.fixture
-def refused(site_folder, whole_packet, run_siting):
+def assert_refused(site_folder, whole_packet, run_siting):
     """Runs a command that must be refused: status 2, these lines on standard error, nothing written anywhere.
 
     In a wanted line ⟨⟩ stands for a library's own words.

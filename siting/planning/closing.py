@@ -11,6 +11,7 @@ from siting.checks.ground import WINCH_ARM
 from siting.geodesy.frames import Frame
 from siting.geodesy.north import Declination
 from siting.inputs.dem import unit_text
+from siting.planning.choice import Choice
 from siting.planning.ground import Ground, cell_m
 from siting.records.plan import Base, Candidate, Laydown, MastFacts, PlanCrs, Profile, Terrain
 from siting.records.site import Site
@@ -98,10 +99,9 @@ def mast_record(site: Site) -> MastFacts:
     )
 
 
-def laydown_record(
-    sweep: Sweep, ranking: Ranking, columns: list[Column], chosen: int, site: Site, frame: Frame, declination_deg: float | None
-) -> Laydown:
+def laydown_record(choice: Choice, site: Site, frame: Frame, declination_deg: float | None) -> Laydown:
     """The chosen laydown and the whole sweep around it."""
+    sweep, ranking, columns, chosen = choice.sweep, choice.ranking, choice.by_azimuth, choice.index
     azimuth = float(sweep.azimuths_deg[chosen])
     rest, slopes = sweep.rest, sweep.rest.slope_percent
     form = words.ground_form(slopes)

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from siting.checks.ground import unchecked_of_mast
+from siting.checks.land import unchecked_of_land
 from siting.geodesy.frames import Frame
 from siting.geodesy.links import Link, hidden_shift_words
+from siting.geodesy.north import Declination
+from siting.planning.ground import Ground, cell_m
+from siting.planning.land import LandOnGround
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import DemHeader
 from siting.records.mast import Mast
+from siting.records.site import Site
 from siting.verdict import FAIL, MARGINAL, PASS
 
 # A cell longer than this part of the smallest anchor radius cannot tell the ground at one anchor from the ground
@@ -30,6 +38,29 @@ METHOD = (
     "h is the DEM's height; a geoid's undulation would move a stake at 110 m by under 2 mm and is left out.",
     "Pull: mast alone, mass x H at H/2, gin pole square to the mast; guys, instruments and friction are not in it.",
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Remarks:
+    """What a plan must say beside its numbers."""
+
+    unchecked: tuple[Unchecked, ...]
+    warnings: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def all_remarks(
+    site: Site, ground: Ground, frame: Frame, north: Declination, land: LandOnGround, lift_warnings: tuple[str, ...]
+) -> Remarks:
+    """What could not be checked, what must be read before use, what was assumed or repaired."""
+    coarse, coarse_warnings = coarse_ground(cell_m(ground), site.mast)
+    frame_warnings, frame_notes = frame_remarks(ground.surface.frame.link, ground.header, frame)
+    mast_warnings, mast_notes = mast_remarks(site.mast)
+    return Remarks(
+        unchecked=(*coarse, *unchecked_of_mast(site.mast), *unchecked_of_land(site.land, land.obstacle_kinds)),
+        warnings=(*coarse_warnings, *frame_warnings, *land.warnings, *north.warnings, *lift_warnings, *mast_warnings),
+        notes=(*frame_notes, *ground.notes, *land.notes, *mast_notes),
+    )
 
 
 def headline(verdict: str, checks: tuple[Check, ...], unchecked: tuple[Unchecked, ...]) -> str:

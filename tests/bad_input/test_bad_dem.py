@@ -185,7 +185,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_dem(name, refused, site_folder):
+def test_dem(name, assert_refused, site_folder):
     make, lines = CASES[name]
     make(site_folder)
-    refused(PLAN, *lines)
+    assert_refused(PLAN, *lines)

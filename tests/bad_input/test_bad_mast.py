@@ -149,7 +149,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_mast_file(name, refused, site_folder):
+def test_mast_file(name, assert_refused, site_folder):
     make, lines = CASES[name]
     make(site_folder)
-    refused(PLAN, *lines)
+    assert_refused(PLAN, *lines)

@@ -266,7 +266,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_site_file(name, refused, site_folder):
+def test_site_file(name, assert_refused, site_folder):
     changes, lines = CASES[name]
     write_site(site_folder, **changes)
-    refused(PLAN, *lines)
+    assert_refused(PLAN, *lines)

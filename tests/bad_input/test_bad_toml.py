@@ -92,7 +92,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_site_file_as_a_file(name, refused, site_folder):
+def test_site_file_as_a_file(name, assert_refused, site_folder):
     make, lines = CASES[name]
     make(site_folder)
-    refused(PLAN, *lines)
+    assert_refused(PLAN, *lines)

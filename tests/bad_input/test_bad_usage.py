@@ -103,21 +103,21 @@ CASES = {
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_usage(name, refused, site_folder):
+def test_usage(name, assert_refused, site_folder):
     arguments, lines = CASES[name]
     write_site(site_folder)
-    refused(arguments, *lines)
+    assert_refused(arguments, *lines)
 
 
-def test_output_folder_without_the_right_to_write(refused, site_folder, monkeypatch):
+def test_output_folder_without_the_right_to_write(assert_refused, site_folder, monkeypatch):
     write_site(site_folder)
     allowed = os.access
     monkeypatch.setattr(os, "access", lambda path, mode, **k: not mode & os.W_OK and allowed(path, mode, **k))
-    refused(["plan", "site.toml", "--out", "out"], "out: cannot be written to. Name a folder of your own with --out.")
-    refused(["plan", "site.toml", "--out", "new/deep"], "new/deep: cannot be written to. Name a folder of your own with --out.")
+    assert_refused(["plan", "site.toml", "--out", "out"], "out: cannot be written to. Name a folder of your own with --out.")
+    assert_refused(["plan", "site.toml", "--out", "new/deep"], "new/deep: cannot be written to. Name a folder of your own with --out.")
 
 
-def test_output_folder_that_turns_out_unwritable(refused, site_folder, monkeypatch):
+def test_output_folder_that_turns_out_unwritable(assert_refused, site_folder, monkeypatch):
     """Rights on paper, and the disk says no: the words are the system's own, the folder is untouched."""
 
     def refuse(*args, **kwargs):
@@ -126,13 +126,13 @@ def test_output_folder_that_turns_out_unwritable(refused, site_folder, monkeypat
     write_site(site_folder)
     monkeypatch.setattr("tempfile.mkdtemp", refuse)
     line = "out: cannot be written to (Read-only file system). Name another folder with --out."
-    refused(["plan", "site.toml", "--out", "out"], line)
+    assert_refused(["plan", "site.toml", "--out", "out"], line)
 
 
-def test_a_packet_with_a_broken_manifest_is_no_packet(refused, site_folder):
+def test_a_packet_with_a_broken_manifest_is_no_packet(assert_refused, site_folder):
     (site_folder / "broken").mkdir()
     (site_folder / "broken" / "packet.json").write_text("{")
-    refused(["verify", "broken"], "broken, packet.json: cannot be read. Make the packet again.")
+    assert_refused(["verify", "broken"], "broken, packet.json: cannot be read. Make the packet again.")
 
 
 def in_a_process_of_its_own(folder: Path, *arguments: str) -> subprocess.CompletedProcess:
@@ -166,13 +166,13 @@ def test_the_real_command_line(changes, line, site_folder):
     assert tree_bytes(site_folder) == before
 
 
-def test_a_fault_of_our_own_shows_no_traceback(refused, site_folder, monkeypatch):
+def test_a_fault_of_our_own_shows_no_traceback(assert_refused, site_folder, monkeypatch):
     def break_down(*args):
         raise ZeroDivisionError("planted\nfault")
 
     write_site(site_folder)
     monkeypatch.setattr("siting.planner.make_plan", break_down)
-    refused(
+    assert_refused(
         ["plan", "site.toml", "--out", "out"],
         "siting: a fault of its own (ZeroDivisionError: planted fault); nothing was written. "
         "Please report it with the site file; SITING_TRACEBACK=1 shows where it happened.",

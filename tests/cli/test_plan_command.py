@@ -123,9 +123,9 @@ def test_formats_add_to_the_default_set(site_folder, run_siting):
         ),
     ],
 )
-def test_a_format_that_there_is_not(refused, site_folder, text, line):
+def test_a_format_that_there_is_not(assert_refused, site_folder, text, line):
     write_site(site_folder)
-    refused(["plan", "site.toml", "--out", "out", "--formats", text], line)
+    assert_refused(["plan", "site.toml", "--out", "out", "--formats", text], line)
 
 
 def test_a_step_that_takes_long_is_named_on_standard_error(capsys, monkeypatch):
