@@ -15,6 +15,7 @@ from siting.version import VERSION
 # Command: (module, what it does). The module is imported when the command runs, so help answers at once.
 COMMANDS = {
     "plan": ("siting.cli.plan", "Make the staking packet of a site."),
+    "lift": ("siting.cli.lift", "Print the lift-day tables of a plan and write the lift sheet."),
     "verify": ("siting.cli.verify", "Say whether a packet is whole, and what has changed."),
     "masts": ("siting.cli.masts", "List the shipped masts, or print one as a file to start from."),
 }
