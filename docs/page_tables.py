@@ -234,6 +234,17 @@ FAULTS = {
         "land_own": ("`own` is given without parcels or without their id field, or names an id that is not in the layer.", "Correct `[land]`; the message names ids that are there."),
         "land_base_outside": ("No parcel holds the base and `own` names none.", "Check the base, or name the applicant's parcels under `[land] own`."),
     },
+    "The points as staked, and the standing mast": {
+        "staked_empty": ("The file of the points as measured holds no point.", "Give one point a line, as in stakes.csv."),
+        "staked_columns": ("A column that is needed is missing or stands twice, a line has too few fields, or the file is far too long.", "Name the columns as in stakes.csv, or keep its order."),
+        "staked_number": ("A coordinate or a height is not a number, or cannot be a height.", "Correct it; a decimal comma needs a semicolon or a tab between the columns."),
+        "staked_blank": ("A point's name or a coordinate is blank.", "Fill it in, or take the line out."),
+        "staked_duplicate": ("One name stands on two lines.", "Keep one, or give the other a name of its own."),
+        "staked_no_match": ("No point of the file is a stake of the plan, by name or by place.", "Check that plan and file belong together, and name the points as in the plan."),
+        "plumb_reading": ("A reading of lean or tension names a height without guys, stands twice, or is not a number.", "Give one reading for each level of permanent guys."),
+        "plumb_range": ("The readings cannot be in balance, or a guy is slack.", "Take up slack guys by hand and read again."),
+        "plumb_transfer": ("No order of moving the guys keeps a level held on three sides.", "Name more guys for that level in the mast file, as on the maker's drawing."),
+    },
     "The packet": {
         "out_not_folder": ("`--out` names a file, or a folder below one.", "Name a folder."),
         "out_unwritable": ("The folder may not be written to, or the disk is full. Nothing there has changed.", "Name a folder of your own."),

@@ -15,8 +15,8 @@ from rasterio.transform import from_origin
 from siting.inputs.site_file import site_from_options
 from siting.planner import make_plan
 
-SLOPES_PERCENT = (5, 10, 12, 15, 16)
-MASTS = ("lattice-60", "lattice-80", "lattice-100")
+SLOPES_PERCENT = (5, 6, 7, 8, 10, 12, 15, 16)
+MASTS = ("lattice-60", "lattice-80", "lattice-100", "tube-60")
 # On the central meridian of UTM zone 32, where grid north is true north.
 EASTING, NORTHING, BASE = 500_000.0, 5_200_000.0, "46.95320, 9.00000"
 
