@@ -19,10 +19,11 @@ PACKET_FILES = {
 }
 EXTRA_INTRO = """\
 With `siting plan SITE.toml --formats gpx,shp` (or `all`) the packet holds more. Point lists come where the site file asks
-for them under `[[points.lists]]`, each with a text file beside it that says how to read it."""
+for them under `[[points.lists]]`, each with a text file `points_NAME_readme.txt` beside it that says how to read it: columns,
+separator, unit with its factor, CRS, datum, epoch, combined factor, heights."""
 EXTRA_FILES = {
-    "gpx": "GPX 1.1 waypoints for a hand-held or a phone, WGS 84",
-    "gpkg": "GeoPackage with the layers stakes, lines and zones, in the plan's projected CRS",
+    "gpx": "GPX 1.1 waypoints and tracks for a hand-held or a phone, WGS 84",
+    "gpkg": "GeoPackage with the layers stakes, lines, zones and, where given, control, in the plan's projected CRS",
     "shp": "the same layers as Shapefiles in a zip, field names of at most 10 characters",
     "dxf": "drawing for a CAD program, in the plan's projected CRS",
     "landxml": "LandXML points for office programs and machine control",
@@ -32,7 +33,13 @@ EXTRA_FILES = {
 PACKET_NOTE = """\
 A packet appears whole or not at all. An earlier packet in the same folder is replaced as a whole; other files in the
 folder stay where they are. The user's own parcels and obstacles are drawn on the map, but are not in the GeoJSON and KML
-files: they stay in the user's own layers."""
+files: they stay in the user's own layers.
+
+`siting lift PLAN.json` prints the tables of the lift day and writes one more file beside the plan, or into `--out`: `lift.pdf`,
+the lift sheet. It belongs to no packet, so `siting verify` does not look at it; its run id is the plan's.
+
+`siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.csv` and `as_staked.txt` into the folder
+`as_staked` beside the plan, or into `--out`."""
 CSV_INTRO = """\
 ASCII, commas, CRLF line ends, one header row. No field holds a comma or a quote, so the plainest reader cuts it right.
 Some devices want no header: delete the first line. Northing comes before easting."""
@@ -149,6 +156,24 @@ CONSTANTS = {
     ("survey.localisation", "NOISE_M"): ("m", "a misfit of control pairs below this is called a rover's noise", COMMON, "words only: read the residuals"),
     ("survey.localisation", "SUSPECT_GAIN"): ("× the misfit", "a pair is named as suspect where leaving it out brings the others below this", COMMON, "words only: read the residuals"),
     ("survey.ground_grid", "CUT_M"): ("m", "coordinates scaled to ground are cut to the remainder of this, so that nobody takes them for grid", COMMON, "leave `[points] ground_scaled` out"),
+    ("survey.ties", "FEATURES_PER_ANCHOR"): ("", "each anchor is tied to so many of the nearest features", COMMON, "measure more ties by hand"),
+    ("lift.guy_lengths", "TENSION_RANGE_RATIO"): ("× breaking strength", "a set tension outside is taken, and the plan says that the mast's analysis must cover it", "ANSI/TIA-222 practice, as an industry planning notice quotes it", "words only: `initial_tension_kn` in the mast file sets the tension"),
+    ("lift.tension", "TOLERANCE_RATIO"): ("× tension", "how far a guy's tension may be off, for guys up to 1 inch", "ANSI/TIA-222 13.3.2, as an industry planning notice quotes it", "none: a figure on the sheet, no check"),
+    ("lift.tension", "TOLERANCE_RATIO_THICK"): ("× tension", "the same for guys over 1 inch", "as above", "as above"),
+    ("lift.strands", "STRAND_MODULUS_GPA"): ("GPa", "modulus of 7-wire strand", COMMON, "none"),
+    ("lift.strands", "EXPANSION_PPM_PER_K"): ("millionths a kelvin", "expansion of strands and ropes", "EN 1993-1-11, from memory", "none"),
+    ("lift.loads", "GUY_SHARE_RATIO"): ("× weight of the guy's chord", "hangs on the mast in the lift", COMMON + " (decision 0015)", "none"),
+    ("lift.forces", "ARM_LEAST_RATIO"): ("× gin pole", "a winch line that passes the hinge nearer than this gives no force", COMMON, "move the winch, or use a longer gin pole"),
+    ("lift.side_mends", "REACH_M"): ("m", "how far a better place for a side anchor is looked for", COMMON, "move the anchor in the mast file and plan again"),
+    ("lift.side_mends", "HEIGHT_REACH_M"): ("m", "how far a better height is looked for", COMMON, "as above"),
+    ("lift.side_mends", "NEAREST_RATIO"): ("× its distance from the laydown's line", "a side anchor may come in so far", COMMON, "as above"),
+    ("lift.anchor_errors", "ERROR_M"): ("m", "error of an anchor that the sheet tries either way", COMMON, "read the change for each metre in plan.json"),
+    ("lift.line_clearance", "END_LEFT_OUT_M"): ("m", "winch line before its anchor that may lie on the ground", COMMON, "none"),
+    ("lift.line_clearance", "FOOT_LEFT_OUT_M"): ("m", "gin pole above the hinge that is not held against the ground", COMMON, "none"),
+    ("lift.line_clearance", "OFF_LINE_MAX_DEG"): ("degrees", "a winch farther off the laydown's line gets no clearances", COMMON, "set the winch's `bearing_deg` to 180"),
+    ("lift.side_wind", "AIR_KG_M3"): ("kg/m³", "density of the air in the cross wind", "EN 1991-1-4, 4.5", "none"),
+    ("lift.bending", "SMALL_RATIO"): ("× span", "a larger deflection is no number: the straight beam's formula has ended", COMMON, "give the mast more lift points"),
+    ("lift.bending", "EULER_LAST_RATIO"): ("× Euler's load", "a larger push along the mast is no number", "EN 1993-1-1, 5.2.2, from memory", "as above"),
     ("verdict", "UTILISATION_MAX"): ("", "a utilisation is cut off here; the verdict is not", "definition", "read the check's value and limit"),
     ("sweep.words", "LEVEL_PERCENT"): ("%", "ground flatter than this in every direction is called level", COMMON, "words only: no verdict depends on it"),
     ("sweep.words", "APART_DEG"): ("degrees", "runners-up lie at least this far apart", COMMON, "read `laydown.candidates` in plan.json"),
@@ -244,6 +269,11 @@ FAULTS = {
         "plumb_reading": ("A reading of lean or tension names a height without guys, stands twice, or is not a number.", "Give one reading for each level of permanent guys."),
         "plumb_range": ("The readings cannot be in balance, or a guy is slack.", "Take up slack guys by hand and read again."),
         "plumb_transfer": ("No order of moving the guys keeps a level held on three sides.", "Name more guys for that level in the mast file, as on the maker's drawing."),
+    },
+    "The standing mast": {
+        "plumb_reading": ("A reading of lean or tension is missing, stands twice, is no number, or names a level or guy that the mast does not have.", "Read every level of permanent guys once, in two directions well apart."),
+        "plumb_range": ("The mast cannot be solved in its permanent guys: too few of them, a strand that is not known, or readings that no guy could carry.", "Do what the message says: name the strands, correct the readings."),
+        "plumb_transfer": ("No order of handing the guys over keeps the mast held.", "Do what the message says."),
     },
     "The packet": {
         "out_not_folder": ("`--out` names a file, or a folder below one.", "Name a folder."),

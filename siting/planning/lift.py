@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -12,13 +13,17 @@ from siting.geodesy.geodesic import place
 from siting.lift.guy_lengths import cut_list, guy_places, rig_level
 from siting.lift.kinematics import Mending, lift_guys
 from siting.lift.line_clearance import WinchGround
+from siting.lift.plumb import plumb_form
+from siting.lift.standing import standing_mast
 from siting.lift.statics import StaticsCase, lift_statics
 from siting.lift.strands import find_strands
 from siting.lift.tension import tension_table
+from siting.lift.transfer import transfer_order
 from siting.planning.ground import Ground
 from siting.records.guys import CutList, LevelRig, TensionTable
 from siting.records.lift_guys import LiftGuys
 from siting.records.plan import GuyChord, Laydown, WindStop
+from siting.records.plumb import PlumbForm, PlumbOptions, Transfer
 from siting.records.site import LiftInputs, Site
 from siting.records.statics import Statics
 
@@ -35,6 +40,8 @@ class LiftPlan:
     tensions: TensionTable | None
     lift_guys: LiftGuys | None
     statics: Statics | None
+    transfer: Transfer | None
+    plumb_form: PlumbForm | None
     warnings: tuple[str, ...]
 
 
@@ -57,14 +64,28 @@ def plan_lift(
     mending = Mending(
         site.limits.side_guy_travel_max_m.value, laydown.azimuth_deg, laydown.candidates, _height_at(site, ground, laydown.azimuth_deg)
     )
+    transfer, transfer_said = _or_warning("No order of moving the guys over", lambda: transfer_order(mast))
+    form, form_said = _or_warning(
+        "No form for plumbing", lambda: plumb_form(standing_mast(mast, anchor_m, hinge_m, rigs), PlumbOptions())
+    )
     statics, warnings = _statics(site, ground, laydown, anchor_m, rest_rad, guys, rigs)
     return LiftPlan(
         cut_list=cut_list(mast, places, rigs, options) if mast.guys else None,
         tensions=tension_table(mast, places, rigs, options) if any(g.use == "permanent" for g in mast.guys) else None,
         lift_guys=lift_guys(mast, anchor_m, hinge_m, rest_rad, mending) if mast.guys or mast.winch else None,
         statics=statics,
-        warnings=warnings,
+        transfer=transfer,
+        plumb_form=form,
+        warnings=(*warnings, *transfer_said, *form_said),
     )
+
+
+def _or_warning(what: str, work: Callable[[], Any]) -> tuple[Any, tuple[str, ...]]:
+    """What a stage gives, or None and why it cannot."""
+    try:
+        return work(), ()
+    except OutOfMethod as fault:
+        return None, tuple(f"{what}: {item.line()}" for item in fault.faults)
 
 
 def wind_stop(lift: LiftInputs) -> WindStop | None:
@@ -90,10 +111,7 @@ def _statics(
         site.limits.winch_arm_min_ratio.value, guys, masses, _winch_ground(site, ground, laydown.azimuth_deg),
         site.lift.cross_wind_m_s,
     )  # fmt: skip
-    try:
-        return lift_statics(case), ()
-    except OutOfMethod as fault:
-        return None, tuple(f"No forces of the lift: {item.line()}" for item in fault.faults)
+    return _or_warning("No forces of the lift", lambda: lift_statics(case))
 
 
 def _height_at(site: Site, ground: Ground, azimuth_deg: float) -> Callable[[np.ndarray, np.ndarray], np.ndarray]:

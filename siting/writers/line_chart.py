@@ -43,13 +43,15 @@ def nice_step(span: float) -> float:
 
 
 def _range(values: Sequence[float], step: float) -> tuple[float, float]:
-    return math.floor(min(values) / step + 1e-9) * step, math.ceil(max(values) / step - 1e-9) * step
+    """The values between whole steps; one step at least, so that a chart of nought has an axis."""
+    low, high = math.floor(min(values) / step + 1e-9) * step, math.ceil(max(values) / step - 1e-9) * step
+    return low, max(high, low + step)
 
 
 def draw_chart(sheet: Sheet, box: tuple[float, float, float, float], chart: Chart) -> None:
     """Draws the chart inside this box, mm; axes begin at round values and hold 0."""
     values = [v for c in chart.curves for v in c.y if v is not None] + [0.0]
-    y_step = nice_step(max(max(values) - min(values), 1e-6))
+    y_step = nice_step((max(values) - min(values)) or 1.0)
     xs = _range([x for c in chart.curves for x in c.x], chart.x_step)
     ys = _range(values, y_step)
     area = (box[0] + LEFT_MM, box[1] + TOP_MM, box[2] - RIGHT_MM, box[3] - LOW_MM)

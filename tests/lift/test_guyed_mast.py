@@ -27,7 +27,12 @@ def mast(heights, bearings=(45.0, 165.0, 285.0), radius_m=40.0, weight_n=900.0, 
     level = np.repeat(np.arange(heights.size), len(bearings))
     full = lambda value: np.full(turn.size, value)  # noqa: E731
     made = GuyedMast(
-        heights, np.full(heights.size, weight_n), np.column_stack([x, y, slope * x - 0.3]), level, full(WEIGHT_N_PER_M), full(STIFFNESS_N)
+        heights,
+        np.full(heights.size, weight_n),
+        np.column_stack([x, y, slope * x - 0.3]),
+        level,
+        full(WEIGHT_N_PER_M),
+        full(STIFFNESS_N),
     )
     return replace(made, **changes)
 
@@ -79,7 +84,9 @@ def test_a_guy_longer_than_its_chord_hangs_and_its_derivatives_are_those_of_fini
         high, low = at(**kwargs), at(**{k: -v for k, v in kwargs.items()})
         assert guy.stiffness[:, 0, pick] == pytest.approx((high.horizontal_n - low.horizontal_n) / (2 * d), rel=1e-4, abs=1e-2)
         assert guy.stiffness[:, 1, pick] == pytest.approx((high.down_n - low.down_n) / (2 * d), rel=1e-4, abs=1e-2)
-        assert guy.tension_by_place[:, pick] == pytest.approx((high.anchor_tension_n - low.anchor_tension_n) / (2 * d), rel=1e-4, abs=1e-2)
+        assert guy.tension_by_place[:, pick] == pytest.approx(
+            (high.anchor_tension_n - low.anchor_tension_n) / (2 * d), rel=1e-4, abs=1e-2
+        )
     high, low = at(s=d), at(s=-d)
     assert guy.pull_by_length[:, 0] == pytest.approx((high.horizontal_n - low.horizontal_n) / (2 * d), rel=1e-4)
     assert guy.tension_by_length == pytest.approx((high.anchor_tension_n - low.anchor_tension_n) / (2 * d), rel=1e-4)
@@ -180,7 +187,11 @@ def test_the_beam_bends_with_the_energy_of_the_natural_spline():
     length, bend = lengths_m(made), np.array([[0.01, 0.0], [-0.02, 0.0], [0.03, 0.0], [0.01, 0.0]])
     push = forces_at(made, length, bend).push_n - forces_at(replace(made, bending_nm2=0.0), length, bend).push_n
     curve = CubicSpline([0.0, *made.heights_m], [0.0, *bend[:, 0]], bc_type="natural").derivative(2)
-    energy = 0.5 * 2e6 * sum(quad(lambda z: curve(z) ** 2, a, b)[0] for a, b in zip([0.0, *made.heights_m[:-1]], made.heights_m, strict=True))
+    energy = (
+        0.5
+        * 2e6
+        * sum(quad(lambda z: curve(z) ** 2, a, b)[0] for a, b in zip([0.0, *made.heights_m[:-1]], made.heights_m, strict=True))
+    )
     assert -0.5 * (push * bend).sum() == pytest.approx(energy, rel=1e-9)
 
 

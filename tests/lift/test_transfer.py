@@ -96,7 +96,9 @@ def test_an_order_that_lets_go_too_early_or_leaves_something_out_is_refused():
         "step 1 of the transfer: lets go R at 30 m before the permanent guys there have their set tension. Correct the order."
     )
     assert "sets the tension at 30 m while C is not fast" in refused(mast, [*steps[:2], *steps[3:]])
-    assert "the order leaves undone: A at 58 m, B at 58 m, C at 58 m, K at 58 m, L at 58 m, R at 58 m, W" in refused(mast, steps[:7])
+    assert "the order leaves undone: A at 58 m, B at 58 m, C at 58 m, K at 58 m, L at 58 m, R at 58 m, W" in refused(
+        mast, steps[:7]
+    )
     assert "lets go R at 30 m, which is not fast" in refused(mast, [*steps[:5], steps[4]])
     assert "names a level at 31 m" in refused(mast, [replace(steps[0], level_m=31.0)])
     assert "makes fast to R, no permanent anchor of 30 m" in refused(mast, [replace(steps[0], anchor_to="R")])
@@ -121,7 +123,7 @@ def test_a_mast_that_cannot_be_held_on_three_sides_is_refused():
     sides = (*rigs.GUYS[:2], GuyLevel(30.0, ("R", "L"), "temporary", 4.0))
     assert why(guys=sides) == (
         "level at 30 m: at the end of the lift L, R, W leave 180° open between two neighbours. Name a back anchor, or one more side."
-    ) or "R, L, W leave 180° open" in why(guys=sides)
+    )
     assert "nothing holds it while the permanent guys are made fast" in why(guys=rigs.GUYS[:2])
     assert "180° open" in why(anchors=tuple(a for a in rigs.ANCHORS if a.use != "winch"))
 
