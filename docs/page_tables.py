@@ -38,7 +38,7 @@ files: they stay in the user's own layers.
 `siting lift PLAN.json` prints the tables of the lift day and writes one more file beside the plan, or into `--out`: `lift.pdf`,
 the lift sheet. It belongs to no packet, so `siting verify` does not look at it; its run id is the plan's.
 
-`siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.csv` and `as_staked.txt` into the folder
+`siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.kml`, `as_staked.csv` and `as_staked.txt` into the folder
 `as_staked` beside the plan, or into `--out`."""
 CSV_INTRO = """\
 ASCII, commas, CRLF line ends, one header row. No field holds a comma or a quote, so the plainest reader cuts it right.

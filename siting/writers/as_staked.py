@@ -1,4 +1,4 @@
-"""Writes the as-staked report: JSON, text, GeoJSON and CSV, all of them or none."""
+"""Writes the as-staked report: JSON, text, GeoJSON, KML and CSV, all of them or none."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Any
 from siting.figures import kept
 from siting.records.as_staked import AsStaked, MissingPoint, StakedPoint
 from siting.verdict import PASS, UNCHECKED
+from siting.writers.as_staked_kml import as_staked_kml
 from siting.writers.as_staked_text import as_staked_text
 from siting.writers.folder import put_in_place, unwritable
 from siting.writers.plan_json import as_plain
@@ -113,5 +114,6 @@ FILES: dict[str, Callable[[AsStaked], bytes]] = {
     "as_staked.json": as_staked_json,
     "as_staked.txt": as_staked_txt,
     "as_staked.geojson": as_staked_geojson,
+    "as_staked.kml": as_staked_kml,
     "as_staked.csv": as_staked_csv,
 }

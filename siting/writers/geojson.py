@@ -26,6 +26,7 @@ def geojson(plan: Plan) -> bytes:
         "datum": "WGS 84",
         "projected": f"{plan.crs.name}, datum {plan.crs.datum}, epoch {plan.crs.epoch}",
         "vertical_datum": plan.terrain.vertical_datum,
+        "warnings": list(plan.warnings),
         "features": [*(_stake(s, plan) for s in plan.stakes), *(_control(c, plan) for c in plan.control), *(_shape(s, plan) for s in plan.shapes if s.kind in SHAPE_KINDS)],
     }
     return (json.dumps(collection, ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()

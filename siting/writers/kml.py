@@ -43,7 +43,7 @@ def kml(plan: Plan) -> bytes:
     add(
         document, "description", f"{plan.headline} {plan.laydown.summary} "
         f"Projected coordinates: {plan.crs.name}, datum {plan.crs.datum}, epoch {plan.crs.epoch}; heights: the DEM's, vertical "
-        f"datum {plan.terrain.vertical_datum}. Run {plan.provenance.run_id}. {plan.cautions[0]}",
+        f"datum {plan.terrain.vertical_datum}. Run {plan.provenance.run_id}. {' '.join((*plan.warnings, plan.cautions[0]))}",
     )
     for kind, (line, fill, width) in STYLES.items():
         style = add(document, "Style", id=kind)

@@ -38,7 +38,7 @@ def test_a_clean_file_passes_and_the_report_lies_beside_the_plan(packet, run_sit
     assert made["source"]["plan_run_id"] == demo_plan().provenance.run_id
     assert [i["path"] for i in made["source"]["inputs"]] == ["plan.json", "staked.csv"]
     text = (packet / "out" / "as_staked" / "as_staked.txt").read_text(encoding="utf-8")
-    assert out == f"{text}\nFILES in out/as_staked\n  as_staked.json  as_staked.txt  as_staked.geojson  as_staked.csv\n"
+    assert out == f"{text}\nFILES in out/as_staked\n  as_staked.json  as_staked.txt  as_staked.geojson  as_staked.kml  as_staked.csv\n"
     assert out.splitlines()[2].startswith("PASS. ")
 
 
