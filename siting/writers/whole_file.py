@@ -7,7 +7,7 @@ import os
 import tempfile
 from pathlib import Path
 
-from siting.errors import WriteError
+from siting.writers.folder import unwritable
 
 
 def write_whole(data: bytes, path: Path, shown: str) -> None:
@@ -28,6 +28,4 @@ def write_whole(data: bytes, path: Path, shown: str) -> None:
         if staged is not None:
             with contextlib.suppress(OSError):
                 os.unlink(staged)
-        raise WriteError.of(
-            "out_unwritable", shown, f"cannot be written to ({fault.strerror or fault})", "name another folder with --out"
-        ) from None
+        raise unwritable(shown, fault) from None

@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import ground_point, ready_folder, site_text
 from synthetic import plane
+from writers.pdf_probe import meeting, text_boxes
 from writers.plan_by_hand import make_plan as plan_by_hand
 
 from siting.figures import shown
@@ -31,7 +32,6 @@ DEMO = Path(__file__).parents[2] / "sample_dem" / "site.toml"
 MM = 72.0 / 25.4
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 LONG_NAME = "Übergangsstraße Ödland–Čierna Hora ≤ 2 400 m² × 15° №17 (Süd)"
-INK_MM = 0.05  # two texts that come nearer than this, in both directions, are one on the other
 
 
 def long_ids(plan):
@@ -294,21 +294,6 @@ def test_guys_winch_line_and_laydown_are_drawn_true_to_scale_and_to_true_north(p
     for s in stakes:
         long_mm = 1000.0 * s.radius_m / scale_of(page)
         assert any(abs(mm - long_mm) < 0.05 and abs((deg - s.azimuth_deg + 180) % 360 - 180) < 0.1 for mm, deg in drawn), s.id
-
-
-def text_boxes(page) -> list[tuple[float, float, float, float]]:
-    textpage = page.get_textpage()
-    return [textpage.get_rect(k) for k in range(textpage.count_rects())]
-
-
-def meeting(boxes) -> list[tuple]:
-    """Pairs of boxes that lie one on the other by more than INK_MM in both directions."""
-    ink = INK_MM * MM
-    return [
-        (a, b)
-        for a, b in itertools.combinations(boxes, 2)
-        if min(a[2], b[2]) - max(a[0], b[0]) > ink and min(a[3], b[3]) - max(a[1], b[1]) > ink
-    ]
 
 
 def test_the_finder_of_meeting_texts_finds_them():
