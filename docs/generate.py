@@ -29,8 +29,11 @@ import page_tables as tables  # noqa: E402
 from siting.checks import columns  # noqa: E402
 from siting.checks import ground as ground_checks  # noqa: E402
 from siting.checks import land as land_checks  # noqa: E402
+from siting.checks import lift as lift_checks  # noqa: E402
 from siting.figures import QUANTITIES  # noqa: E402
+from siting.records import readings_form  # noqa: E402
 from siting.records.plan import Plan  # noqa: E402
+from siting.records.plumb_sheet import PlumbSheet  # noqa: E402
 from siting.records.site import SETBACK_FACTOR, Limits  # noqa: E402
 from siting.writers import packet, points_csv  # noqa: E402
 from siting.writers.plan_json import plan_schema  # noqa: E402
@@ -103,6 +106,7 @@ def files_page() -> str:
         for key, (file, module, _) in packet.EXTRA_FORMATS.items()
     ]
     require_same("PACKET_FILES", names, set(tables.PACKET_FILES))
+    require_same("READINGS_COLUMNS", set(readings_form.COLUMNS), set(tables.READINGS_COLUMNS))
     require_same("CSV_COLUMNS", set(points_csv.HEADER), set(tables.CSV_COLUMNS))
     parts = [
         tables.FILES_INTRO,
@@ -112,6 +116,10 @@ def files_page() -> str:
         table(("format", "file", "what it holds"), extra),
         "## stakes.csv\n\n" + tables.CSV_INTRO,
         table(("column", "unit", "meaning"), [(f"`{n}`", *tables.CSV_COLUMNS[n]) for n in points_csv.HEADER]),
+        "## readings.csv\n\n" + tables.READINGS_INTRO,
+        table(("column", "unit", "meaning"), [(f"`{n}`", *tables.READINGS_COLUMNS[n]) for n in readings_form.COLUMNS]),
+        "## plumb.json\n\n" + tables.PLUMB_INTRO,
+        *(s.replace("### Top level", "### Top level of plumb.json") for s in plan_sections(PlumbSheet, "")),
         "## plan.json\n\n" + tables.PLAN_INTRO,
         *plan_sections(Plan, ""),
     ]
@@ -131,9 +139,9 @@ def number(value: object) -> str:
 
 
 def check_kinds() -> set[str]:
-    """Every kind of check that the two rule modules name."""
+    """Every kind of check that the rule modules name."""
     found = set()
-    for module in (ground_checks, land_checks):
+    for module in (ground_checks, land_checks, lift_checks):
         for name, value in vars(module).items():
             is_own = name.isupper() and name not in vars(columns)
             if is_own and isinstance(value, str) and re.fullmatch(r"[a-z_]+", value):

@@ -35,8 +35,12 @@ A packet appears whole or not at all. An earlier packet in the same folder is re
 folder stay where they are. The user's own parcels and obstacles are drawn on the map, but are not in the GeoJSON and KML
 files: they stay in the user's own layers.
 
-`siting lift PLAN.json` prints the tables of the lift day and writes one more file beside the plan, or into `--out`: `lift.pdf`,
-the lift sheet. It belongs to no packet, so `siting verify` does not look at it; its run id is the plan's.
+`siting lift PLAN.json` prints the tables of the lift day and writes two more files beside the plan, or into `--out`: `lift.pdf`,
+the lift sheet, and `readings.csv`, an empty form for the readings of the standing mast (below). A `readings.csv` that is there
+already is never written over. With `--readings readings.csv` filled in, it writes `plumb.pdf` and `plumb.json` instead, both or none.
+
+None of them belongs to the packet. `lift.pdf`, `plumb.pdf` and `plumb.json` name the plan's run id (the PDFs among their keywords,
+plumb.json as `plan_run_id`): `siting verify DIR` and `siting plan` say so where one is of another plan than plan.json.
 
 `siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.kml`, `as_staked.csv` and `as_staked.txt` into the folder
 `as_staked` beside the plan, or into `--out`."""
@@ -53,6 +57,26 @@ CSV_COLUMNS = {
     "lon": ("degrees", "WGS 84 longitude, east positive"),
     "description": ("", "role; vertical datum; EPSG code of the CRS; epoch; run id"),
 }
+READINGS_INTRO = """\
+Written empty, ASCII, commas, CRLF, one header row; read back in any order of the columns, with commas, semicolons or tabs, with
+decimal commas where the separator is no comma, UTF-8, UTF-16 or a Windows code page. Blank lines, lines that begin with # and
+columns of your own are passed over. A row is called by its `reading`: `lean` (one for each level, from the top down), `guy` (one
+for each permanent guy), `temperature`, or anything else with its value in `note`. What is left blank was not read; where one
+level's lean was read, every level's must be."""
+READINGS_COLUMNS = {
+    "reading": ("", "lean, guy, temperature, or what else is written down: date and time, wind, read by …"),
+    "level_m": ("m", "the level of permanent guys, above the hinge along the mast: filled in"),
+    "anchor": ("", "guy: the stake id of its anchor: filled in"),
+    "a_stands_deg": ("degrees", "lean: where instrument A stands, seen from the base, clockwise from the laydown; 180 to begin with"),
+    "b_stands_deg": ("degrees", "lean: the same for instrument B; 90 to begin with. At least 30° off A's line"),
+    "a_right_cm": ("cm", "lean: how far the mast lies to A's right, looking at the base; to its left negative"),
+    "b_right_cm": ("cm", "lean: the same for B"),
+    "tension_kn": ("kN", "guy: its tension as read at the anchor"),
+    "note": ("", "temperature: degrees Celsius; plan run: of the plan that the form is for; otherwise whatever you write, kept as written"),
+}
+PLUMB_INTRO = """\
+What `siting lift PLAN.json --readings FILE` writes, rounded once like a plan. Bearings are clockwise from the laydown. How the
+numbers are made: [method/plumb.md](method/plumb.md)."""
 PLAN_INTRO = """\
 Numbers are rounded once, to the decimals named here, when the plan is closed; every other file prints those numbers.
 `easting` and `northing` are in `crs.unit`, which is a foot in some state plane systems; everything else in metres is
@@ -73,6 +97,8 @@ LIMITS = {
     "anchor_slope_max_percent": ("%", "greatest slope of the ground at any anchor, the temporary and the winch anchor too"),
     "side_guy_travel_max_m": ("m", "greatest change of a side guy's length over the lift"),
     "winch_arm_min_ratio": ("no unit", "least lever arm of the winch line between the rest line and 80 degrees, as a part of the gin pole's length"),
+    "pole_clear_min_m": ("m", "least height of the gin pole over the ground, from the rest line to plumb"),
+    "line_clear_min_m": ("m", "least height of the winch line over the ground, from the rest line to 80 degrees; below zero it may bear on a hump, on timbers or a roller"),
 }
 SETBACK = ("× total height", "least distance from the base's centre to the nearest exterior property line")
 LIMITS_OVERRIDE = """\
@@ -88,7 +114,8 @@ setback_factor = 1.5
 
 The plan then names the site file as the limit's source. Two inputs that decide how close is too close have defaults of
 their own: `[land] boundary_error_m` is 0 m, so without it no margin to a property line is ever `marginal`; and
-`[dem] vertical_error_m` is read and kept, but no check uses it yet: a plan does not know how wrong the DEM may be."""
+`[dem] vertical_error_m` is nothing, so without it no gin pole or winch line over the ground is. No other check uses it yet: a
+plan does not know how wrong the DEM may be."""
 CHECKS_INTRO = """\
 An id in the plan is the name of the check and, after a colon, the anchor, guy or kind of obstacle it speaks of:
 `anchor_slope:A2`, `side_guy_travel:SIDE-R@78`. What could not be checked stands in `unchecked` under the names here, or
@@ -101,6 +128,10 @@ CHECKS = {
     "anchor_slope": ("slope of the DEM cell at the anchor, %", "at most `anchor_slope_max_percent`", "every anchor, every azimuth"),
     "side_guy_travel": ("longest minus shortest length over the lift, m", "at most `side_guy_travel_max_m`", "every guy to a side anchor, every azimuth"),
     "winch_arm": ("smallest arm / gin pole length", "at least `winch_arm_min_ratio`", "every azimuth"),
+    "winch_use": ("largest winch pull with friction to 80 degrees / the winch's limit on that drum layer", "at most 1; needs `[winch] limit_kn`", "the chosen laydown"),
+    "mast_bending": ("largest bending moment in the lift / its limit", "at most 1; needs `lift_attach_m` and `moment_limit_knm`", "the chosen laydown"),
+    "pole_clearance": ("least height of the gin pole over the ground, m", "at least `pole_clear_min_m`", "the chosen laydown"),
+    "line_clearance": ("least height of the winch line over the ground to 80 degrees, m", "at least `line_clear_min_m`", "the chosen laydown"),
     "setback": ("base to the nearest exterior line, m", "at least setback factor × total height", "the base; needs parcels"),
     "fall_zone": ("base to the nearest exterior line, m", "at least the total height", "the base; needs parcels"),
     "fall_zone_obstacle": ("base to the nearest obstacle of a kind, m", "at least the total height", "every kind in the obstacle layer that stands above ground"),
@@ -174,6 +205,11 @@ CONSTANTS = {
     ("lift.side_wind", "AIR_KG_M3"): ("kg/m³", "density of the air in the cross wind", "EN 1991-1-4, 4.5", "none"),
     ("lift.bending", "SMALL_RATIO"): ("× span", "a larger deflection is no number: the straight beam's formula has ended", COMMON, "give the mast more lift points"),
     ("lift.bending", "EULER_LAST_RATIO"): ("× Euler's load", "a larger push along the mast is no number", "EN 1993-1-1, 5.2.2, from memory", "as above"),
+    ("lift.plumb", "PLUMB_LIMIT_PERCENT"): ("% of the height", "how far a level of the standing mast may be off plumb", "ANSI/TIA-222 practice, 1:400, as an industry planning notice quotes it (clause not read)", "none: the maker's or the designer's figure comes first"),
+    ("lift.plumb", "STRAIGHT_LIMIT_PERCENT"): ("% of the distance", "how far a level may lie off the line between two others", "EIA-222-D 6.1.2.2, 1:1000, as an industry planning notice quotes it", "as above"),
+    ("records.plumb", "LEAST_CROSSING_DEG"): ("degrees", "two instruments nearer to one line give no place", COMMON, "stand square to each other"),
+    ("inputs.readings_csv", "LARGEST_OFFSET_RATIO"): ("× height of the level", "a larger offset is refused: another unit was meant", COMMON, "none"),
+    ("inputs.readings_csv", "LARGEST_TEMPERATURE_C"): ("°C", "a greater temperature, up or down, is refused", COMMON, "none"),
     ("verdict", "UTILISATION_MAX"): ("", "a utilisation is cut off here; the verdict is not", "definition", "read the check's value and limit"),
     ("sweep.words", "LEVEL_PERCENT"): ("%", "ground flatter than this in every direction is called level", COMMON, "words only: no verdict depends on it"),
     ("sweep.words", "APART_DEG"): ("degrees", "runners-up lie at least this far apart", COMMON, "read `laydown.candidates` in plan.json"),
@@ -259,20 +295,21 @@ FAULTS = {
         "land_own": ("`own` is given without parcels or without their id field, or names an id that is not in the layer.", "Correct `[land]`; the message names ids that are there."),
         "land_base_outside": ("No parcel holds the base and `own` names none.", "Check the base, or name the applicant's parcels under `[land] own`."),
     },
-    "The points as staked, and the standing mast": {
+    "The points as staked": {
         "staked_empty": ("The file of the points as measured holds no point.", "Give one point a line, as in stakes.csv."),
         "staked_columns": ("A column that is needed is missing or stands twice, a line has too few fields, or the file is far too long.", "Name the columns as in stakes.csv, or keep its order."),
         "staked_number": ("A coordinate or a height is not a number, or cannot be a height.", "Correct it; a decimal comma needs a semicolon or a tab between the columns."),
         "staked_blank": ("A point's name or a coordinate is blank.", "Fill it in, or take the line out."),
         "staked_duplicate": ("One name stands on two lines.", "Keep one, or give the other a name of its own."),
         "staked_no_match": ("No point of the file is a stake of the plan, by name or by place.", "Check that plan and file belong together, and name the points as in the plan."),
-        "plumb_reading": ("A reading of lean or tension names a height without guys, stands twice, or is not a number.", "Give one reading for each level of permanent guys."),
-        "plumb_range": ("The readings cannot be in balance, or a guy is slack.", "Take up slack guys by hand and read again."),
-        "plumb_transfer": ("No order of moving the guys keeps a level held on three sides.", "Name more guys for that level in the mast file, as on the maker's drawing."),
     },
     "The standing mast": {
         "plumb_reading": ("A reading of lean or tension is missing, stands twice, is no number, or names a level or guy that the mast does not have.", "Read every level of permanent guys once, in two directions well apart."),
         "plumb_range": ("The mast cannot be solved in its permanent guys: too few of them, a strand that is not known, or readings that no guy could carry.", "Do what the message says: name the strands, correct the readings."),
+        "plumb_plan": ("The plan holds no mast to plumb: it is an older one, or the mast cannot be worked out in its permanent guys, and the plan's warning says why.", "Make the plan again; correct the mast file where the message names something in it."),
+        "readings_columns": ("The header of the readings is not the form's, a row has more fields than it, or a figure stands in a row that it does not belong to.", "Keep the header and the rows of readings.csv; with decimal commas, part the columns by semicolons."),
+        "readings_number": ("A reading is blank where it is needed, no number, or beyond what a mast, a guy or a day can have: most often another unit.", "Write metres, degrees, centimetres, kilonewtons and degrees Celsius, the figure alone."),
+        "readings_empty": ("The file of readings holds nothing, or neither a lean nor a tension.", "Fill in the readings.csv that `siting lift` writes."),
         "plumb_transfer": ("No order of handing the guys over keeps the mast held.", "Do what the message says."),
     },
     "The packet": {

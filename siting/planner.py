@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from siting.checks.lift import judge_lift
 from siting.figures import rounded
 from siting.geodesy.frames import frame_at, require_known_shift
 from siting.geodesy.north import declination
@@ -67,8 +68,10 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     lift = plan_lift(site, ground, laydown, choice.anchor_m, choice.rest_rad, guys)
 
     say("closing the plan")
-    said = remarks.all_remarks(site, ground, frame, north, land, lift.warnings)
-    verdict = worst(c.verdict for c in choice.checks)
+    judged = judge_lift(mast, lift.statics, site.limits, site.dem.vertical_error_m)
+    checks = tuple(sorted((*choice.checks, *judged.checks), key=lambda c: (-c.utilisation, c.id)))
+    said = remarks.all_remarks(site, ground, frame, north, land, lift.warnings, judged.unchecked)
+    verdict = worst(c.verdict for c in checks)
     inputs = (
         *fingerprint_files((*site.files, *land.files)),
         fingerprint_dem(site.dem.shown_path, site.dem.path, ground.surface.grid),
@@ -76,7 +79,7 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     plan = Plan(
         name=site.name,
         verdict=verdict,
-        headline=remarks.headline(verdict, choice.checks, said.unchecked),
+        headline=remarks.headline(verdict, checks, said.unchecked),
         base=base_record(site, frame, ground),
         crs=crs_record(site, frame, north),
         terrain=terrain_record(site, ground),
@@ -86,7 +89,7 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         guys=guys,
         lift=lift_table(mast, choice.anchor_m, choice.sweep.hinge_m, choice.rest_rad),
         land=land_facts(land, site, frame),
-        checks=choice.checks,
+        checks=checks,
         unchecked=tuple(item.id for item in said.unchecked),
         unchecked_detail=said.unchecked,
         warnings=said.warnings,
@@ -108,6 +111,7 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         statics=lift.statics,
         transfer=lift.transfer,
         plumb_form=lift.plumb_form,
+        standing=lift.standing,
         wind_stop=wind_stop(site.lift),
         paper=site.paper,
         provenance=Provenance(run_id(inputs, site.options()), VERSION, site.date.isoformat(), inputs, remarks.METHOD),

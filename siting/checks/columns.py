@@ -43,7 +43,7 @@ class Column:
         elif self.sense == AT_LEAST:
             used = np.where(value >= limit, 0.0, np.inf)
             ahead = value > 0
-            used[ahead] = limit / value[ahead]
+            used[ahead] = max(limit, 0.0) / value[ahead]  # a least value below 0 is used up by nothing above it
         else:
             low = self.low_limit.value
             span = limit if limit > 0 else 1.0

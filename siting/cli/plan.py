@@ -60,6 +60,7 @@ def command(site: str | None, out: str | None, formats: str | None, dem: str | N
 
     wanted_formats = _formats(formats)
 
+    from siting.inputs.sheet_runs import other_sheets
     from siting.inputs.site_file import read_site, site_from_options
     from siting.planner import make_plan
     from siting.verdict import FAIL
@@ -77,6 +78,10 @@ def command(site: str | None, out: str | None, formats: str | None, dem: str | N
     finally:
         progress.stop()
     print(terminal_text(plan, files, folder), end="")
+    older = other_sheets(Path(folder), plan.provenance.run_id)
+    if older:
+        is_are = "is" if len(older) == 1 else "are"
+        print(f"\n{', '.join(s.file for s in older)} in {folder} {is_are} of an earlier plan: {older[0].do}.")
     return 1 if plan.verdict == FAIL else 0
 
 

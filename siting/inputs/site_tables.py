@@ -81,6 +81,8 @@ class LimitsTable(Table):
     anchor_slope_max_percent: Annotated[float, Field(gt=0, le=200)] | None = None
     side_guy_travel_max_m: Annotated[float, Field(gt=0, le=100)] | None = None
     winch_arm_min_ratio: Annotated[float, Field(gt=0, le=1)] | None = None
+    pole_clear_min_m: Annotated[float, Field(ge=-5, le=20)] | None = None
+    line_clear_min_m: Annotated[float, Field(ge=-5, le=20)] | None = None
 
 
 class CrsTable(Table):

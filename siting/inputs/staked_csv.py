@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import codecs
-import csv
-import re
 from dataclasses import dataclass
 from pathlib import Path
 
 from siting.errors import Fault, InputError
+from siting.inputs.csv_table import SEPARATORS, csv_fields, csv_heading, csv_lines, csv_number, csv_text, shortened
 from siting.records.as_staked import MeasuredPoint, MeasuredPoints
 
 ORDER = ("point", "northing", "easting", "elevation", "code", "lat", "lon", "description")
@@ -19,13 +17,10 @@ ALSO = {
     "e": "easting", "elev": "elevation", "height": "elevation", "z": "elevation", "h": "elevation", "latitude": "lat",
     "longitude": "lon", "desc": "description",
 }  # fmt: skip
-SEPARATORS = {"\t": "tab", ";": "semicolon", ",": "comma"}
 HOW = "columns: point, northing, easting, elevation, code, lat, lon, description; point, northing and easting are needed"
 POINT_MAX = 10_000
 # Wide enough for the Dead Sea and for Everest in feet: what lies outside is another column.
 ELEVATION_LEAST, ELEVATION_MOST = -2000.0, 30_000.0
-_PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
-_GROUPED = re.compile(r"[+-]?\d{1,3}(?:[ \u00a0\u202f'’]\d{3})+(?:\.\d*)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +43,7 @@ def read_staked(path: Path, shown: str) -> MeasuredPoints:
         InputError: the file is missing, no text, holds no points, or a line cannot be read; one fault for each,
             in file order.
     """
-    lines = [(n, line) for n, line in enumerate(_text(path, shown).splitlines(), 1) if line.strip(" \t,;\u00a0")]
-    lines = [(n, line) for n, line in lines if not line.lstrip().startswith("#")]
+    lines = csv_lines(csv_text(path, shown, "the as-staked file's name", "export the points as CSV"))
     if not lines:
         raise InputError.of("staked_empty", shown, "holds no points", f"give one point a line; {HOW}")
     table = _table(lines, shown)
@@ -81,26 +75,6 @@ def read_staked(path: Path, shown: str) -> MeasuredPoints:
     return MeasuredPoints(shown, tuple(points), f"{SEPARATORS[table.separator]} between the columns, {header}")
 
 
-def _text(path: Path, shown: str) -> str:
-    """The file's text: UTF-8, UTF-16 with its mark, or what Windows offices write."""
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise InputError.of("file_missing", shown, "no such file", "check the as-staked file's name") from None
-    except OSError as fault:
-        raise InputError.of("file_unreadable", shown, f"cannot be read ({fault.strerror})", "check the as-staked file's name") from None
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        encodings = ("utf-16",)
-    else:
-        encodings = () if b"\0" in data else ("utf-8-sig", "cp1252")
-    for encoding in encodings:
-        try:
-            return data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    raise InputError.of("file_not_text", shown, "is not a text file", "export the points as CSV")
-
-
 def _table(lines: list[tuple[int, str]], shown: str) -> _Table:
     """Finds separator and columns by the first line.
 
@@ -108,8 +82,8 @@ def _table(lines: list[tuple[int, str]], shown: str) -> _Table:
         InputError: it is neither a header with the needed columns nor a point.
     """
     number, first = lines[0]
-    split = {sep: _fields(first, sep) for sep in SEPARATORS}
-    rows_with = lambda sep, rest: [(n, _fields(line, sep)) for n, line in rest]  # noqa: E731
+    split = {sep: csv_fields(first, sep) for sep in SEPARATORS}
+    rows_with = lambda sep, rest: [(n, csv_fields(line, sep)) for n, line in rest]  # noqa: E731
     for sep, fields in split.items():
         names = [_heading(f) for f in fields]
         if set(NEEDED) <= set(names):
@@ -120,37 +94,23 @@ def _table(lines: list[tuple[int, str]], shown: str) -> _Table:
                 )
             return _Table(sep, True, tuple(names), rows_with(sep, lines[1:]))
     for sep, fields in split.items():
-        if len(fields) >= 3 and all(_number(f, sep) is not None for f in fields[1:3]):
+        if len(fields) >= 3 and all(csv_number(f, sep) is not None for f in fields[1:3]):
             return _Table(sep, False, ORDER, rows_with(sep, lines))
     sep = max(SEPARATORS, key=lambda s: len(split[s]))
     found = split[sep]
-    if any(_number(f, sep) is not None for f in found[1:3]):  # a point, but a spoilt one: its own fault is clearer
+    if any(csv_number(f, sep) is not None for f in found[1:3]):  # a point, but a spoilt one: its own fault is clearer
         return _Table(sep, False, ORDER, rows_with(sep, lines))
     names = [_heading(f) for f in found]
     lacking = [n for n in NEEDED if n not in names]
     raise InputError.of(
-        "staked_columns", f"{shown}, line {number}", f"has no column {' nor '.join(lacking)} (it reads '{_short(first)}')", HOW
+        "staked_columns", f"{shown}, line {number}", f"has no column {' nor '.join(lacking)} (it reads '{shortened(first)}')", HOW
     )
-
-
-def _fields(line: str, separator: str) -> list[str]:
-    """The fields of one line, without blanks around them."""
-    return [f.strip(" \t\u00a0") for f in next(csv.reader([line], delimiter=separator), [])]
 
 
 def _heading(text: str) -> str:
     """A column's name as stakes.csv has it, as far as it is known."""
-    name = re.sub(r"[\s_\u00a0]+|[(\[]m[)\]]", "", text).casefold()
+    name = csv_heading(text)
     return ALSO.get(name, name)
-
-
-def _number(text: str, separator: str) -> float | None:
-    """A number of the file, None where it is none. A decimal comma counts where the separator is no comma."""
-    if separator != "," and "." not in text and text.count(",") == 1:
-        text = text.replace(",", ".")
-    if _GROUPED.fullmatch(text):
-        text = re.sub(r"[ \u00a0\u202f'’]", "", text)
-    return float(text) if _PLAIN.fullmatch(text) else None
 
 
 def _point(number: int, fields: list[str], table: _Table, shown: str, faults: list[Fault]) -> MeasuredPoint | None:
@@ -174,10 +134,10 @@ def _point(number: int, fields: list[str], table: _Table, shown: str, faults: li
     numbers = {}
     for name in ("northing", "easting", "elevation"):
         text = values.get(name, "")
-        numbers[name] = _number(text, table.separator) if text else None
+        numbers[name] = csv_number(text, table.separator) if text else None
         if text and numbers[name] is None:
             do = "write it in full, like 5208885.700" if name != "elevation" else "write it like 1426.40, or leave it blank"
-            faults.append(Fault("staked_number", f"{where}, {name}", f"'{_short(text)}' is not a number", do))
+            faults.append(Fault("staked_number", f"{where}, {name}", f"'{shortened(text)}' is not a number", do))
     height = numbers["elevation"]
     if height is not None and not ELEVATION_LEAST <= height <= ELEVATION_MOST:
         do = "check the order of the columns; a decimal comma needs a semicolon or a tab between them"
@@ -193,7 +153,7 @@ def _misplaced(values: dict[str, str], where: str, separator: str) -> list[Fault
     """Without a header, a number that is no latitude or longitude shows that the columns stand in another order."""
     faults = []
     for name, largest in (("lat", 90.0), ("lon", 180.0)):
-        value = _number(values.get(name, ""), separator)
+        value = csv_number(values.get(name, ""), separator)
         if value is not None and abs(value) > largest:
             faults.append(
                 Fault(
@@ -203,7 +163,3 @@ def _misplaced(values: dict[str, str], where: str, separator: str) -> list[Fault
             )  # fmt: skip
             break
     return faults
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"

@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+# Of the largest force of a support: a push smaller than this is rounding.
+PUSH_ROUNDING = 1e-12
+
 
 @dataclass(frozen=True, slots=True)
 class BeamLoads:
@@ -106,3 +109,20 @@ def support_forces(loads: BeamLoads, places: np.ndarray) -> np.ndarray:
     about_hinge = (spans * (loads.start + loads.end) / 2.0).sum() + (loads.force * loads.place).sum()
     right = np.concatenate([-_integral(places, loads, 4, 24.0) / scale**3, [-total, -about_hinge / scale]])
     return np.linalg.solve(matrix, right)[:count]
+
+
+def pulling_forces(loads: BeamLoads, places: np.ndarray) -> np.ndarray:
+    """As `support_forces`, of supports that can pull (positive) but not push: 0 at one that would have to push.
+
+    Source: the support that pushes hardest is let go, until none pushes.
+    """
+    forces = np.zeros(places.size)
+    taut = np.ones(places.size, dtype=bool)
+    while taut.any():
+        forces[:] = 0.0
+        forces[taut] = support_forces(loads, places[taut])
+        pushing = forces < -PUSH_ROUNDING * max(float(np.abs(forces).max()), 1e-30)
+        if not pushing.any() or taut.sum() == 1:
+            break
+        taut &= forces > forces.min()
+    return forces

@@ -51,3 +51,16 @@ def balance_angle(at: np.ndarray, weight: np.ndarray, pole_centre: float, pole_w
     Source: tan t = sum(w a) / (pole weight x its centre), from the moment above.
     """
     return float(np.arctan2(np.sum(weight * at), pole_weight * pole_centre))
+
+
+def line_pulls(moment: np.ndarray, arm: np.ndarray, least_arm: float) -> np.ndarray:
+    """Force of a line that holds these moments at these arms; 0 where the moment is negative, NaN without an arm.
+
+    Without a moment any arm above 0 will do; else it must be longer than the least.
+
+    Source: moments about the hinge: weight moment / lever arm.
+    """
+    moment, arm = np.asarray(moment, dtype=float), np.asarray(arm, dtype=float)
+    holds = arm > np.where(moment > 0.0, least_arm, 0.0)
+    pulls = np.divide(moment, arm, out=np.full(np.broadcast_shapes(moment.shape, arm.shape), np.nan), where=holds)
+    return np.where(moment < 0.0, 0.0, pulls)

@@ -20,7 +20,7 @@ SMALL_RATIO = 0.05
 # EN 1993-1-1, 5.2.1(3) and 5.2.2(5), from memory: to a tenth of the critical load first-order moments hold; to a third
 # they are grown by 1/(1 - ratio); beyond that only a second-order calculation will do.
 EULER_FIRST_ORDER_RATIO, EULER_LAST_RATIO = 0.1, 1.0 / 3.0
-PLACES = 401
+PLACES, SHOWN_PLACES = 401, 81  # along the mast: to find the largest deflection, to draw the curves
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,8 @@ def mast_bending(
         euler, growth = _growth(rigging.stiffness_knm2, case)
     grown = growth or 1.0
     largest, at = largest_moment(case.loads)
-    x = np.unique(np.concatenate([turning.start_m, turning.end_m, case.loads.place, [at]]))
+    steps = np.linspace(0.0, float(turning.end_m[-1]), SHOWN_PLACES)
+    x = np.unique(np.concatenate([steps, turning.start_m, turning.end_m, case.loads.place, [at]]))
     shape, deep = None, (None, None)
     told = "deflection, and what the push along the mast adds, not worked out: stiffness_knm2 is not given"
     if rigging.stiffness_knm2 is not None:
@@ -122,17 +123,18 @@ def mast_bending(
 
 
 def _worst(turning: Turning, lines: Lines, angles_deg: tuple[float, ...]) -> BeamCase:
-    """The angle with the largest moment, level included where the mast passes through it."""
+    """The angle with the largest moment, level included where the mast passes through it.
+
+    While the winch holds, every load square to the mast goes with cos t: the nearest to level bends it most.
+    """
     angles = (*angles_deg, 0.0) if angles_deg[0] < 0.0 else angles_deg
-    cases, last = [], None
-    for angle in angles:
+    first_fault = None
+    for angle in sorted(angles, key=abs):
         try:
-            cases.append(beam_at(turning, lines, angle))
+            return beam_at(turning, lines, angle)
         except OutOfMethod as fault:
-            last = last or fault
-    if not cases:
-        raise last
-    return max(cases, key=lambda case: abs(largest_moment(case.loads)[0]))
+            first_fault = first_fault or fault
+    raise first_fault
 
 
 def _growth(stiffness: float, case: BeamCase) -> tuple[float, float]:
@@ -163,7 +165,7 @@ def _deflected(
             f"it holds to {SMALL_RATIO:g}; the mast needs more lift points, or the maker's own figures"
         )
         return None, (None, None), told
-    told = f"largest deflection {shown(size, 'length')} at {shown(at, 'length')}"
+    told = f"largest deflection {1000.0 * size:.1f} mm at {shown(at, 'length')}"
     return tuple(float(v) for v in deflection(x, case.loads, stiffness, held)), (float(sag[index]), at), told
 
 

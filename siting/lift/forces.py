@@ -15,9 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from siting.errors import OutOfMethod
-from siting.kernels.beam import BeamLoads, support_forces
-from siting.kernels.moments import line_between, mast_direction, pole_direction, raising_moment, weight_moment
-from siting.lift.loads import Turning
+from siting.kernels.beam import BeamLoads
+from siting.kernels.moments import line_between, line_pulls, mast_direction, pole_direction, raising_moment, weight_moment
+from siting.kernels.swing import winch_arm
+from siting.lift.loads import Turning, line_forces_kn
 
 # A winch line that passes the hinge nearer than this part of the gin pole's length has no arm that a number could rest
 # on: a hand's breadth in an anchor's height would turn it round (common practice, no source).
@@ -61,12 +62,23 @@ def winch_reach(turning: Turning, winch: np.ndarray, angle_rad: float) -> tuple[
     return tip, unit, float(raising_moment(tip, unit))
 
 
+def moments_knm(turning: Turning, angles_rad: np.ndarray) -> np.ndarray:
+    """Moments of all weights about the hinge at angles, kNm; positive lays down."""
+    whole = (np.array([turning.centre_m]), np.array([turning.whole_kn]))
+    moments = weight_moment(*whole, turning.pole_centre_m, turning.pole_kn, angles_rad)
+    greatest = turning.centre_m * turning.whole_kn + turning.pole_kn * turning.pole_centre_m
+    return np.where(np.abs(moments) < MOMENT_ROUNDING * greatest, 0.0, moments)
+
+
 def moment_knm(turning: Turning, angle_rad: float) -> float:
-    """Moment of all weights about the hinge, kNm; positive lays down."""
-    at_m, weight_kn = turning.at_m, turning.weight_kn
-    moment = float(weight_moment(at_m, weight_kn, turning.pole_centre_m, turning.pole_kn, angle_rad))
-    greatest = float(np.sum(at_m * weight_kn)) + turning.pole_kn * turning.pole_centre_m
-    return 0.0 if abs(moment) < MOMENT_ROUNDING * greatest else moment
+    """The same at one angle, kNm."""
+    return float(moments_knm(turning, angle_rad))
+
+
+def line_pulls_kn(turning: Turning, winch: np.ndarray, angles_rad: np.ndarray) -> np.ndarray:
+    """Force of the winch line at angles, kN without friction; NaN where it cannot lift, 0 once the weight is over."""
+    arms_m = winch_arm(turning.pole_m, tuple(winch), angles_rad)
+    return line_pulls(moments_knm(turning, angles_rad), arms_m, ARM_LEAST_RATIO * turning.pole_m)
 
 
 def line_pull_kn(turning: Turning, winch: np.ndarray, angle_rad: float) -> float:
@@ -108,7 +120,7 @@ def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
     pull = line_kn * unit
     backs, back_kn = _back_guys(moment, lines, u, angle_rad) if moment < 0.0 else ([], 0.0)
     down = np.array([0.0, 0.0, -1.0])
-    on_raised = [(a * u, w * down) for a, w in zip(turning.at_m, turning.weight_kn, strict=True)] + backs
+    on_raised = [(turning.centre_m * u, turning.whole_kn * down), *backs]
     on_pole = [(turning.pole_centre_m * n, turning.pole_kn * down), (tip, pull)]
     lift_kn, compression_kn, foot_kn = (), None, None
     if turning.attach_m:
@@ -134,15 +146,15 @@ def forces_at(turning: Turning, lines: Lines, angle_rad: float) -> Forces:
 def square_loads(turning: Turning, backs: list[Force], angle_rad: float) -> BeamLoads:
     """Loads square to what is raised, without any support: kN/m and kN, positive towards the gin pole's tip."""
     n = pole_direction(angle_rad)
-    down = -float(n[2])
+    level, part = turning.level_loads, float(n[2])
     back_m = [float(np.linalg.norm(place)) for place, _ in backs]
     back_kn = [float(force @ n) for _, force in backs]
     return BeamLoads(
-        turning.start_m,
-        turning.end_m,
-        turning.span_kn / (turning.end_m - turning.start_m) * down,
-        np.concatenate([turning.point_m, back_m]),
-        np.concatenate([turning.point_kn * down, back_kn]),
+        level.start,
+        level.end,
+        level.intensity * part,
+        np.concatenate([level.place, back_m]),
+        np.concatenate([level.force * part, back_kn]),
     )
 
 
@@ -158,22 +170,9 @@ def lift_line_forces(turning: Turning, backs: list[Force], angle_rad: float) -> 
             "statics_range", "mast file, lift_attach_m", "a lift line holds at the hinge: it has no arm",
             "give the places along the mast where the lift lines hold it",
         )  # fmt: skip
-    loads = square_loads(turning, backs, angle_rad)
-    length = np.hypot(attach, turning.pole_m)
-    if turning.equalised:
-        spans = loads.intensity * (loads.end - loads.start) * (loads.start + loads.end) / 2.0
-        each = -float(spans.sum() + (loads.force * loads.place).sum()) / float(np.sum(attach * turning.pole_m / length))
-        return tuple(np.full(attach.size, each).tolist())
-    square = np.zeros(attach.size)
-    taut = np.ones(attach.size, dtype=bool)
-    while taut.any():
-        square[:] = 0.0
-        square[taut] = support_forces(loads, attach[taut])
-        pushing = square < -MOMENT_ROUNDING * max(float(np.abs(square).max()), 1e-30)
-        if not pushing.any() or taut.sum() == 1:
-            break
-        taut &= square > square.min()
-    return tuple((square * length / turning.pole_m).tolist())
+    if not backs:
+        return tuple((turning.level_lines_kn * float(pole_direction(angle_rad)[2])).tolist())
+    return tuple(line_forces_kn(turning, square_loads(turning, backs, angle_rad)).tolist())
 
 
 def _back_guys(moment: float, lines: Lines, u: np.ndarray, angle_rad: float) -> tuple[list[Force], float]:

@@ -85,6 +85,8 @@ def line_clearance(
         pole_at_m=tuple(at for _, at in poles),
         line_clear_m=tuple(gap for gap, _ in lines),
         line_at_m=tuple(at for _, at in lines),
+        s_m=tuple(ground.s_m.tolist()),
+        ground_m=tuple((ground.ground_m - hinge_m).tolist()),
         end_left_out_m=END_LEFT_OUT_M,
         text="; ".join(
             [

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
 from siting.errors import OutOfMethod
+from siting.kernels.beam import BeamLoads, pulling_forces
 from siting.records.mast import Mast
 from siting.records.plan import GuyChord
 from siting.records.rigging import EQUALISED, Load, Rigging
@@ -24,9 +26,12 @@ GUYS_MODEL = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Turning:
-    """What turns about the hinge in one stage, and the gin pole square to it. Weights in kN, lengths in metres."""
+    """What turns about the hinge in one stage, and the gin pole square to it. Weights in kN, lengths in metres.
+
+    Without slots: sums that every angle of the lift asks for are worked out once and kept.
+    """
 
     start_m: np.ndarray  # (n,) spans of even weight along what is raised: the mast's sections
     end_m: np.ndarray  # (n,)
@@ -38,20 +43,56 @@ class Turning:
     attach_m: tuple[float, ...] = ()  # where the lift lines hold it, rising; empty: not known
     equalised: bool = False  # the lift lines are equally tight; else each keeps its place straight
 
-    @property
+    @cached_property
     def at_m(self) -> np.ndarray:
         """Middles of the spans and places of the points, metres from the hinge."""
         return np.concatenate([(self.start_m + self.end_m) / 2.0, self.point_m])
 
-    @property
+    @cached_property
     def weight_kn(self) -> np.ndarray:
         """Weights at `at_m`, kN."""
         return np.concatenate([self.span_kn, self.point_kn])
+
+    @cached_property
+    def whole_kn(self) -> float:
+        """Weight of what is raised, kN."""
+        return float(self.weight_kn.sum())
+
+    @cached_property
+    def centre_m(self) -> float:
+        """Centre of mass of what is raised, metres from the hinge."""
+        return float(np.sum(self.weight_kn * self.at_m)) / self.whole_kn
 
     @property
     def pole_centre_m(self) -> float:
         """Middle of the gin pole, metres from the hinge."""
         return self.pole_m / 2.0
+
+    @cached_property
+    def level_loads(self) -> BeamLoads:
+        """Weights square to it where it lies level, without any support: kN/m and kN, downward negative."""
+        return BeamLoads(
+            self.start_m, self.end_m, -self.span_kn / (self.end_m - self.start_m), self.point_m, -self.point_kn
+        )
+
+    @cached_property
+    def level_lines_kn(self) -> np.ndarray:
+        """(m,) force in each lift line where it lies level, by its weight alone; at an angle t it is cos t of it.
+
+        Every weight square to it shrinks by cos t, so the lines' forces do, and the same lines stay tight.
+        """
+        return line_forces_kn(self, self.level_loads)
+
+
+def line_forces_kn(turning: Turning, loads: BeamLoads) -> np.ndarray:
+    """(m,) force in each lift line under loads square to what is raised (kN/m, kN); 0 in one that would have to push."""
+    attach = np.array(turning.attach_m)
+    length = np.hypot(attach, turning.pole_m)
+    if turning.equalised:
+        spans = loads.intensity * (loads.end - loads.start) * (loads.start + loads.end) / 2.0
+        each = -float(spans.sum() + (loads.force * loads.place).sum()) / float(np.sum(attach * turning.pole_m / length))
+        return np.full(attach.size, each)
+    return pulling_forces(loads, attach) * length / turning.pole_m
 
 
 @dataclass(frozen=True, slots=True)

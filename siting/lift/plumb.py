@@ -11,8 +11,9 @@ from siting.errors import Fault, InputError
 from siting.figures import shown
 from siting.lift.standing import StandingMast
 from siting.records.findings import Check
-from siting.records.mast import Mast
 from siting.records.plumb import (
+    LEAST_CROSSING_DEG,
+    SAME_LEVEL_M,
     FormDirection,
     FormGuy,
     FormLevel,
@@ -30,9 +31,6 @@ PLUMB_LIMIT_PERCENT = 0.25
 PLUMB_SOURCE = "ANSI/TIA-222 practice, 0.25 % of the height (1:400), as an industry planning notice quotes it (clause not read)"
 STRAIGHT_LIMIT_PERCENT = 0.1
 STRAIGHT_SOURCE = "EIA-222-D 6.1.2.2, 1:1000, as an industry planning notice quotes it"
-# Two directions nearer to one line than this do not give a place (common practice, no source).
-LEAST_CROSSING_DEG = 30.0
-SAME_LEVEL_M = 0.05
 A_STANDS_DEG, B_STANDS_DEG = 180.0, 90.0
 
 
@@ -156,7 +154,7 @@ def plumb_form(mast: StandingMast, options: PlumbOptions) -> PlumbForm:
         )
         rows.append(FormLevel(height_m, height_m * PLUMB_LIMIT_PERCENT, guys))
     return PlumbForm(
-        directions=(_direction("A", A_STANDS_DEG, mast.mast), _direction("B", B_STANDS_DEG, mast.mast)),
+        directions=(_direction("A", A_STANDS_DEG, mast.height_m), _direction("B", B_STANDS_DEG, mast.height_m)),
         levels=tuple(rows),
         blanks=(
             "date and time",
@@ -244,12 +242,12 @@ def _check(kind: str, label: str, value: float, limit: float, error: float, sour
     return Check(kind, kind, label, float(value), limit, "%", False, float(used), float(error), verdict, source, place)
 
 
-def _direction(name: str, stand_deg: float, mast: Mast) -> FormDirection:
+def _direction(name: str, stand_deg: float, height_m: float) -> FormDirection:
     """Where an instrument stands, and where its right lies."""
     right_deg = wrap_bearing_deg(stand_deg + 180.0 + 90.0)
     side = {0.0: "where the head lay", 90.0: "the right, seen from the base to where the head lay"}.get(right_deg, "")
     text = (
-        f"Instrument {name} stands at bearing {stand_deg:g}° from the laydown, at least {shown(mast.height_m, 'length')} from the base, "
+        f"Instrument {name} stands at bearing {stand_deg:g}° from the laydown, at least {shown(height_m, 'length')} from the base, "
         f"and looks at the base. Offsets to its right are positive: towards bearing {right_deg:g}°"
         + (f", {side}." if side else ".")
     )

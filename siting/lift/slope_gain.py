@@ -11,7 +11,7 @@ from siting.figures import shown
 from siting.lift.forces import Lines
 from siting.lift.geometry import ARM_JUDGED_TO_DEG, lift_angles_deg
 from siting.lift.loads import Turning
-from siting.lift.stage import Stage, largest_pull, lines_of, pull_at
+from siting.lift.stage import Stage, known, largest_pull, lines_of, pulls_at
 from siting.lift.winch_line import arm_fails_deg
 from siting.records.mast import Mast
 from siting.records.statics import SlopeCase, SlopeGain
@@ -53,7 +53,7 @@ def _case(mast: Mast, turning: Turning, laid: str, slope_percent: float, frictio
     lines, rest_rad = even_ground(mast, slope_percent)
     angles = lift_angles_deg(math.degrees(rest_rad))
     stage = Stage("mast", "", turning, replace(lines, back=()), angles)
-    pulls = tuple(pull_at(stage, angle, friction_ratio) for angle in angles)
+    pulls = known(pulls_at(stage, angles, friction_ratio))
     return SlopeCase(
         laid=laid,
         slope_percent=slope_percent,

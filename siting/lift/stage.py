@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,8 @@ import numpy as np
 from siting.errors import OutOfMethod
 from siting.figures import shown
 from siting.kernels.moments import balance_angle
-from siting.lift.forces import Forces, Lines, forces_at, line_pull_kn, moment_knm, winch_reach
+from siting.kernels.swing import winch_arm
+from siting.lift.forces import Forces, Lines, forces_at, line_pulls_kn, moment_knm, moments_knm
 from siting.lift.geometry import ARM_JUDGED_TO_DEG, seen_from_hinge
 from siting.lift.loads import Turning
 from siting.records.mast import TEMPORARY, Mast
@@ -52,12 +54,14 @@ def lines_of(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float) -> 
     return Lines(place[mast.winch.id], tuple((a, place[anchor]) for a, anchor in held if a == highest))
 
 
-def pull_at(stage: Stage, angle_deg: float, friction_ratio: float) -> float | None:
-    """Pull at the winch with friction, kN; None where the line cannot lift, 0 once the weight is over the hinge."""
-    try:
-        return line_pull_kn(stage.turning, stage.lines.winch, math.radians(angle_deg)) * (1.0 + friction_ratio)
-    except OutOfMethod:
-        return None
+def pulls_at(stage: Stage, angles_deg: Sequence[float] | np.ndarray, friction_ratio: float) -> np.ndarray:
+    """Pulls at the winch with friction, kN; NaN where the line cannot lift, 0 once the weight is over the hinge."""
+    return line_pulls_kn(stage.turning, stage.lines.winch, np.radians(angles_deg)) * (1.0 + friction_ratio)
+
+
+def known(pulls_kn: np.ndarray) -> tuple[float | None, ...]:
+    """The pulls (kN) with None where the line cannot lift."""
+    return tuple(None if math.isnan(pull) else pull for pull in pulls_kn.tolist())
 
 
 def largest_pull(
@@ -72,11 +76,11 @@ def largest_pull(
     last = max(min(to_deg, stage.angles_deg[-1]), first)
     count = max(2, math.ceil((last - first) / SEARCH_STEP_DEG) + 1)
     angles = np.linspace(first, last, count)
-    pulls = [pull_at(stage, float(a), friction_ratio) for a in angles]
-    if any(pull is None for pull in pulls):
+    pulls = pulls_at(stage, angles, friction_ratio)
+    if np.isnan(pulls).any():
         return None, None
     index = int(np.argmax(pulls))
-    return pulls[index], float(angles[index])
+    return float(pulls[index]), float(angles[index])
 
 
 def takeover_deg(turning: Turning, rest_deg: float) -> float | None:
@@ -109,15 +113,15 @@ def lift_stage(stage: Stage, friction_ratio: float) -> LiftStage:
     last = min(over if over is not None else 90.0, angles[-1])
     largest, at = largest_pull(stage, friction_ratio, to_deg=min(ARM_JUDGED_TO_DEG, last))
     end = largest_pull(stage, friction_ratio, ARM_JUDGED_TO_DEG, last)[0] if last > ARM_JUDGED_TO_DEG else None
-    radians = [math.radians(a) for a in angles]
+    radians, pulls = np.radians(angles), known(pulls_at(stage, angles, friction_ratio))
     return LiftStage(
         raises=stage.raises,
         by=stage.by,
         angles_deg=angles,
-        weight_moment_knm=tuple(moment_knm(stage.turning, t) for t in radians),
-        arm_m=tuple(winch_reach(stage.turning, stage.lines.winch, t)[2] for t in radians),
+        weight_moment_knm=tuple(moments_knm(stage.turning, radians).tolist()),
+        arm_m=tuple(winch_arm(stage.turning.pole_m, tuple(stage.lines.winch), radians).tolist()),
         line_kn=column(lambda f: f.line_kn),
-        winch_pull_kn=column(lambda f: f.line_kn * (1.0 + friction_ratio)),
+        winch_pull_kn=tuple(None if row is None else pull for row, pull in zip(rows, pulls, strict=True)),
         lift_lines=_lift_lines(stage.turning, rows),
         gin_pole_compression_kn=column(lambda f: f.pole_foot_kn),
         gin_pole_side_kn=column(lambda f: f.pole_side_kn),
@@ -128,7 +132,7 @@ def lift_stage(stage: Stage, friction_ratio: float) -> LiftStage:
         foot_vertical_kn=feet,
         uplift_at_deg=tuple(a for a, h, f in zip(angles, upward, feet, strict=True) if _is_up(h) or _is_up(f)),
         no_number=why,
-        start_pull_kn=pull_at(stage, angles[0], friction_ratio),
+        start_pull_kn=pulls[0],
         largest_pull_kn=largest,
         largest_pull_at_deg=at,
         end_pull_kn=end,

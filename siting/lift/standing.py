@@ -1,4 +1,4 @@
-"""The mast of a mast file as it stands in its permanent guys: its levels, anchors, weights and strands as one model."""
+"""The mast as it stands in its permanent guys, from a mast file: its levels, anchors, weights and strands as one model."""
 
 from __future__ import annotations
 
@@ -44,7 +44,8 @@ ASSUMES_WHY = (
 class StandingMast:
     """A mast and its permanent guys for kernels/guyed_mast.py; guys from the lowest level up, in the mast file's order."""
 
-    mast: Mast
+    name: str
+    height_m: float  # from the hinge along the mast
     model: GuyedMast
     anchors: tuple[str, ...]  # (G,) stake ids
     strands: tuple[Strand, ...]  # (G,)
@@ -101,8 +102,9 @@ def standing_mast(
         stiffness_n=np.array([s.stiffness_n for s in strands]),
     )
     set_n = np.array([rigs[number].set_tension_kn for _, number, _ in guys]) * 1000.0
-    made = StandingMast(mast, model, tuple(g[2] for g in guys), strands, set_n, ASSUMES_HINGED + ASSUMES_WHY)
-    return _stiffened(made)
+    anchor_ids = tuple(g[2] for g in guys)
+    made = StandingMast(mast.name, mast.height_m, model, anchor_ids, strands, set_n, ASSUMES_HINGED + ASSUMES_WHY)
+    return _stiffened(made, mast.rigging.stiffness_knm2)
 
 
 def level_weights_n(mast: Mast, heights_m: np.ndarray) -> np.ndarray:
@@ -147,18 +149,17 @@ def stand_up(
     found = stand(mast.model, unstressed_m, side_n, start_m)
     if found.why:
         raise OutOfMethod.of(
-            "plumb_range", f"mast '{mast.mast.name}' in its permanent guys", found.why,
+            "plumb_range", f"mast '{mast.name}' in its permanent guys", found.why,
             "hold the mast with the guys of the lift, take in the slack guys by hand, and read lean and tensions again",
         )  # fmt: skip
     return found
 
 
-def _stiffened(made: StandingMast) -> StandingMast:
+def _stiffened(made: StandingMast, own_knm2: float | None) -> StandingMast:
     """The mast with its own stiffness, or with the least one that it stands by where the file gives none."""
-    own = made.mast.rigging.stiffness_knm2
-    if own:
-        words = ASSUMES_BEAM.format(stiffness=own) + ASSUMES_WHY
-        return replace(made, model=replace(made.model, bending_nm2=1000.0 * own), assumes=words)
+    if own_knm2:
+        words = ASSUMES_BEAM.format(stiffness=own_knm2) + ASSUMES_WHY
+        return replace(made, model=replace(made.model, bending_nm2=1000.0 * own_knm2), assumes=words)
     plumb = np.zeros((made.model.heights_m.size, 2))
     length_m = guys_at_tension(made, plumb, made.set_tension_n).unstressed_m
 
@@ -170,7 +171,7 @@ def _stiffened(made: StandingMast) -> StandingMast:
         return made
     if not stands(STIFFEST_NM2):
         raise _refusal(
-            made.mast, "tips in its guys even when it is stiff: they are too soft for its weight", "check strands and masses"
+            made.name, "tips in its guys even when it is stiff: they are too soft for its weight", "check strands and masses"
         )
     low, high = math.log(SOFTEST_NM2), math.log(STIFFEST_NM2)
     for _ in range(BISECTIONS):
@@ -183,19 +184,19 @@ def _stiffened(made: StandingMast) -> StandingMast:
 def _require_held(mast: Mast, guys: list[tuple[float, int, str]], rigs: tuple[LevelRig | None, ...]) -> None:
     """Refuses a mast without permanent guys, a level without a strand, and one that is not held on three sides."""
     if not guys:
-        raise _refusal(mast, "has no permanent guys: nothing to plumb it with", 'name them in the mast file, use = "permanent"')
+        raise _refusal(mast.name, "has no permanent guys: nothing to plumb it with", 'name them in the mast file, use = "permanent"')
     for attach_m, number, _ in guys:
         if rigs[number] is None:
             raise _refusal(
-                mast,
+                mast.name,
                 f"gives neither strand nor diameter_mm for the guys at {attach_m:g} m",
                 "name the strand that is on the drum",
             )
     for height_m in sorted({g[0] for g in guys}):
         if why := open_side(mast, [name for attach_m, _, name in guys if attach_m == height_m]):
-            raise _refusal(mast, f"is not held at {height_m:g} m: {why}", "give that level a permanent guy on a third side")
+            raise _refusal(mast.name, f"is not held at {height_m:g} m: {why}", "give that level a permanent guy on a third side")
 
 
-def _refusal(mast: Mast, what: str, do: str) -> OutOfMethod:
+def _refusal(name: str, what: str, do: str) -> OutOfMethod:
     """The error of a mast that cannot be plumbed by calculation."""
-    return OutOfMethod.of("plumb_range", f"mast '{mast.name}'", what, do)
+    return OutOfMethod.of("plumb_range", f"mast '{name}'", what, do)

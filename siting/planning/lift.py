@@ -15,6 +15,7 @@ from siting.lift.kinematics import Mending, lift_guys
 from siting.lift.line_clearance import WinchGround
 from siting.lift.plumb import plumb_form
 from siting.lift.standing import standing_mast
+from siting.lift.standing_record import standing_record
 from siting.lift.statics import StaticsCase, lift_statics
 from siting.lift.strands import find_strands
 from siting.lift.tension import tension_table
@@ -23,7 +24,7 @@ from siting.planning.ground import Ground
 from siting.records.guys import CutList, LevelRig, TensionTable
 from siting.records.lift_guys import LiftGuys
 from siting.records.plan import GuyChord, Laydown, WindStop
-from siting.records.plumb import PlumbForm, PlumbOptions, Transfer
+from siting.records.plumb import NO_PLUMB_FORM, PlumbForm, PlumbOptions, Standing, Transfer
 from siting.records.site import LiftInputs, Site
 from siting.records.statics import Statics
 
@@ -42,6 +43,7 @@ class LiftPlan:
     statics: Statics | None
     transfer: Transfer | None
     plumb_form: PlumbForm | None
+    standing: Standing | None
     warnings: tuple[str, ...]
 
 
@@ -65,9 +67,7 @@ def plan_lift(
         site.limits.side_guy_travel_max_m.value, laydown.azimuth_deg, laydown.candidates, _height_at(site, ground, laydown.azimuth_deg)
     )
     transfer, transfer_said = _or_warning("No order of moving the guys over", lambda: transfer_order(mast))
-    form, form_said = _or_warning(
-        "No form for plumbing", lambda: plumb_form(standing_mast(mast, anchor_m, hinge_m, rigs), PlumbOptions())
-    )
+    standing, standing_said = _or_warning(NO_PLUMB_FORM, lambda: standing_mast(mast, anchor_m, hinge_m, rigs))
     statics, warnings = _statics(site, ground, laydown, anchor_m, rest_rad, guys, rigs)
     return LiftPlan(
         cut_list=cut_list(mast, places, rigs, options) if mast.guys else None,
@@ -75,8 +75,9 @@ def plan_lift(
         lift_guys=lift_guys(mast, anchor_m, hinge_m, rest_rad, mending) if mast.guys or mast.winch else None,
         statics=statics,
         transfer=transfer,
-        plumb_form=form,
-        warnings=(*warnings, *transfer_said, *form_said),
+        plumb_form=plumb_form(standing, PlumbOptions()) if standing else None,
+        standing=standing_record(standing) if standing else None,
+        warnings=(*warnings, *transfer_said, *standing_said),
     )
 
 

@@ -50,14 +50,15 @@ class Remarks:
 
 
 def all_remarks(
-    site: Site, ground: Ground, frame: Frame, north: Declination, land: LandOnGround, lift_warnings: tuple[str, ...]
+    site: Site, ground: Ground, frame: Frame, north: Declination, land: LandOnGround, lift_warnings: tuple[str, ...],
+    lift_unchecked: tuple[Unchecked, ...],
 ) -> Remarks:
     """What could not be checked, what must be read before use, what was assumed or repaired."""
     coarse, coarse_warnings = coarse_ground(cell_m(ground), site.mast)
     frame_warnings, frame_notes = frame_remarks(ground.surface.frame.link, ground.header, frame)
     mast_warnings, mast_notes = mast_remarks(site.mast)
     return Remarks(
-        unchecked=(*coarse, *unchecked_of_mast(site.mast), *unchecked_of_land(site.land, land.obstacle_kinds)),
+        unchecked=(*coarse, *unchecked_of_mast(site.mast), *unchecked_of_land(site.land, land.obstacle_kinds), *lift_unchecked),
         warnings=(*coarse_warnings, *frame_warnings, *land.warnings, *north.warnings, *lift_warnings, *mast_warnings),
         notes=(*frame_notes, *ground.notes, *land.notes, *mast_notes),
     )

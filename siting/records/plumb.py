@@ -9,6 +9,11 @@ from siting.records.findings import Check
 
 # A kind of number that has no quantity of its own: its unit is the end of the field's name.
 CENTIMETRES = "none"
+# Two directions nearer to one line than this do not give a place (common practice, no source).
+LEAST_CROSSING_DEG = 30.0
+SAME_LEVEL_M = 0.05  # heights that differ by less are one level: common practice, no source
+# How the plan's warning begins that says why a mast has no form and cannot be plumbed by calculation.
+NO_PLUMB_FORM = "No form for plumbing"
 MAKE_FAST, SET, LET_GO = "make fast", "set", "let go"
 
 
@@ -160,6 +165,37 @@ class FormLevel:
     attach_m: float = quantity("length", "attachment above the hinge, along the mast")
     limit_cm: float = quantity(CENTIMETRES, "largest offset from plumb, both directions together")
     guys: tuple[FormGuy, ...] = words("its guys")
+
+
+@dataclass(frozen=True, slots=True)
+class StandingLevel:
+    """A level of permanent guys."""
+
+    attach_m: float = quantity("length", "attachment above the hinge, along the mast")
+    weight_kn: float = quantity("force", "what mast and loads put on it")
+
+
+@dataclass(frozen=True, slots=True)
+class StandingGuy:
+    """A permanent guy as the plan has it: where it is held, of what, how tight."""
+
+    anchor: str = words("stake id of the anchor")
+    attach_m: float = quantity("length", "attachment above the hinge, along the mast")
+    along_m: float = quantity("coordinate", "anchor from the hinge, along the laydown")
+    right_m: float = quantity("coordinate", "anchor from the hinge, to the right of the laydown")
+    above_m: float = quantity("coordinate", "ground at the anchor above the hinge; negative below it")
+    strand: str = words("name of its strand, as in the cut list")
+    set_kn: float = quantity("force", "set tension at the anchor, at the reference temperature")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The mast in its permanent guys: what plumbing it is worked out with."""
+
+    levels: tuple[StandingLevel, ...] = words("from the lowest up")
+    guys: tuple[StandingGuy, ...] = words("by level from the lowest up, then in the mast file's order")
+    stiffness_knm2: float = quantity("stiffness", "of the mast as a beam; 0: straight pieces hinged at the levels")
+    assumes: str = words("how the mast is taken, in plain words")
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,9 @@ class Limits:
     anchor_slope_max_percent: Limit = Limit(27.0, NO_SOURCE)
     side_guy_travel_max_m: Limit = Limit(1.0, NO_SOURCE)
     winch_arm_min_ratio: Limit = Limit(0.1, NO_SOURCE)
+    pole_clear_min_m: Limit = Limit(0.0, NO_SOURCE)
+    # Below 0: a line that bears on a hump is laid on timbers or a roller. 30 m from the pole's tip 0.5 m turns it by a degree.
+    line_clear_min_m: Limit = Limit(-0.5, NO_SOURCE)
 
 
 # Read in a public copy of the ordinance for met towers: 1.1 x total height from exterior project lines.

@@ -116,6 +116,8 @@ class LineClearance:
     pole_at_m: tuple[float, ...] = quantity("length", "where that is, from the base towards the winch")
     line_clear_m: tuple[float, ...] = quantity("travel", "least height of the winch line, its last metres left out; below 0 it bears on the ground")
     line_at_m: tuple[float, ...] = quantity("length", "where that is, from the base towards the winch")
+    s_m: tuple[float, ...] = quantity("length", "places from the base towards the winch and past it, as far as the ground is known")
+    ground_m: tuple[float, ...] = quantity("length", "height of the ground there above the hinge")
     end_left_out_m: float = quantity("length", "line before the winch anchor that runs down to the ground by design")
     text: str = words("what touches the ground and when, in plain words")
 

@@ -133,19 +133,29 @@ def _gain(plan: Plan) -> Panel:
 
 
 def _bending(plan: Plan) -> list[Panel]:
-    """Moment and deflection along the mast; nothing where they are not worked out, which the remarks say."""
-    found = plan.statics.bending if plan.statics else None
-    if found is None:
+    """Moment with its limit, and deflection, along the mast at the worst angle; words where they are not worked out."""
+    if plan.statics is None:
         return []
+    found = plan.statics.bending
+    if found is None:
+        said = [r for r in plan.statics.remarks if r.startswith("bending")] or ["this plan does not hold it"]
+        return [("Bending of the mast", None, tuple(f"NOT WORKED OUT: {r}".replace("..", ".") for r in said))]
     along = f"along the mast from the hinge, m; mast at {angle(found.angle_deg)}"
-    step = nice_step(max(found.at_m))
-    moment = Chart(along, "kNm, positive sags", (Curve("moment", found.at_m, found.moment_knm),), x_step=step)
-    return [("Bending moment at the worst angle", moment, (f"{found.text[:1].upper()}{found.text[1:]}.",)), _deflection(found, along, step)]
+    step, ends = nice_step(max(found.at_m)), (found.at_m[0], found.at_m[-1])
+    curves = [Curve("moment", found.at_m, found.moment_knm)]
+    texts = [f"{found.text[:1].upper()}{found.text[1:]}."]
+    if found.limit_knm is None:
+        texts.append("NO LIMIT IS DRAWN: the mast file gives none (moment_limit_knm).")
+    else:
+        curves += [Curve(f"{name} limit", ends, (v, v)) for name, v in (("upper", found.limit_knm), ("lower", -found.limit_knm))]
+    moment = Chart(along, "kNm, positive sags", tuple(curves), x_step=step)
+    return [("Bending moment at the worst angle", moment, tuple(texts)), _deflection(found, along, step)]
 
 
 def _deflection(found: MastBending, along: str, step: float) -> Panel:
     title = "Deflection at that angle"
     if found.deflection_m is None:
         return title, None, ("NOT WORKED OUT: the mast file gives no stiffness, or the push is out of the method.",)
+    words = f"Largest {1000.0 * abs(found.largest_deflection_m):.1f} mm at {shown(found.largest_deflection_at_m, 'length')} from the hinge."
     chart = Chart(along, "m, sag negative", (Curve("mast", found.at_m, found.deflection_m),), x_step=step)
-    return title, chart, (f"Largest {shown(found.largest_deflection_m, 'travel')} at {shown(found.largest_deflection_at_m, 'length')}.",)
+    return title, chart, (words,)

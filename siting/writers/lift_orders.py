@@ -14,7 +14,8 @@ from siting.writers.sheet_table import PAD_MM, RULE_INK, Column, Table
 
 NAME_MM, REST_MM, MOST_STOP_MM = 27.0, 17.5, 16.5
 HEAD_MM, ROW_MM, TIGHT_ROW_MM = 8.4, 10.2, 6.2
-WATCH_SIZE = 10.0
+WATCH_SIZES = (10.0, 9.5, 9.0, 8.5)  # points
+BETWEEN_MM = 0.8
 TITLE = "Let out or take in, cm since the stop before; in small, cm in all since the rest line"
 
 
@@ -145,19 +146,28 @@ def _tight_table(flow: Flow, lines: Sequence[LiftGuy]) -> Table:
 
 
 def big_lines(flow: Flow, title: str, texts: Sequence[str]) -> None:
-    """Sentences under a heading in the size that is read on the ground; nothing where there are none."""
+    """Sentences under a heading in the size that is read on the ground; nothing where there are none.
+
+    Where a little smaller brings all of them onto this page, they are that much smaller.
+    """
     if not texts:
         return
-    sheet, step_mm = flow.sheet, WATCH_SIZE * 1.2 / POINTS_PER_MM
-    blocks = [sheet.wrapped(text, flow.width_mm - 4.0, WATCH_SIZE) for text in texts]
+    size = next((s for s in WATCH_SIZES if flow.y + _lines_mm(flow, texts, s) <= flow.end), WATCH_SIZES[0])
+    sheet, step_mm = flow.sheet, size * 1.2 / POINTS_PER_MM
+    blocks = [sheet.wrapped(text, flow.width_mm - 4.0, size) for text in texts]
     flow.need(TITLE_MM + step_mm * len(blocks[0]))
     flow.title(title)
     for block in blocks:
-        flow.need(step_mm * len(block) + 0.8)
-        sheet.text((flow.left, flow.y + step_mm * 0.8), "–", WATCH_SIZE)
+        flow.need(step_mm * len(block) + BETWEEN_MM)
+        sheet.text((flow.left, flow.y + step_mm * 0.8), "–", size)
         for line in block:
-            sheet.text((flow.left + 3.2, flow.y + step_mm * 0.8), line, WATCH_SIZE)
+            sheet.text((flow.left + 3.2, flow.y + step_mm * 0.8), line, size)
             flow.y += step_mm
-        flow.y += 0.8
-    flow.y += GAP_MM - 0.8
+        flow.y += BETWEEN_MM
+    flow.y += GAP_MM - BETWEEN_MM
 
+
+def _lines_mm(flow: Flow, texts: Sequence[str], size: float) -> float:
+    """Height of the sentences with their heading at a size in points, mm."""
+    count = sum(len(flow.sheet.wrapped(text, flow.width_mm - 4.0, size)) for text in texts)
+    return TITLE_MM + count * size * 1.2 / POINTS_PER_MM + len(texts) * BETWEEN_MM

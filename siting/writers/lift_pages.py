@@ -26,6 +26,7 @@ from siting.writers.lift_words import (
     zones,
 )
 from siting.writers.map_words import VERDICT_WORDS
+from siting.writers.sheet_blocks import LINE_EM, beside, box_words
 from siting.writers.sheet_canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINTS_PER_MM, THIN_MM, Point, Sheet
 from siting.writers.sheet_table import PAD_MM, fit_lines
 
@@ -37,7 +38,6 @@ HOLD_PART, GAP_MM, SIDE_GAP_MM = 0.565, 1.6, 3.0
 SLOPE_TITLE_MM, MOST_SLOPE_ROWS = 4.4, 6
 PLACE_MM, CAUTION_SIZE = 22.5, 7.5
 ZONE_MM, PULL_MM, BLOCK_TITLE_MM = 5.8, 5.8, 4.6
-LINE_EM = 1.18
 
 Part = tuple[str, float, bool]  # text, size in points, bold
 
@@ -92,42 +92,17 @@ def draw_first_page(sheet: Sheet, plan: Plan, y: float, end: float) -> tuple[Sta
     return stakes[2 * rows :]
 
 
-def _box_words(sheet: Sheet, box: tuple[float, float, float, float], text: str, size: float, *, dark: bool) -> None:
-    """A word in a box, white on black where it must be heard."""
-    left, top, width_mm, height_mm = box
-    sheet.box((left, top), (width_mm, height_mm), BOLD_LINE_MM, 0.0 if dark else 1.0)
-    text, size = sheet.fitted(text, width_mm - 3.0, size, FIGURE, bold=True)
-    base = top + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2
-    sheet.text((left + width_mm / 2, base), text, size, bold=True, align="middle", ink=1.0 if dark else 0.0)
-
-
-def _beside(sheet: Sheet, box: tuple[float, float, float, float], text: str, most: float, least: float = 7.0) -> None:
-    """A sentence on one to three lines in the middle of a box, as large as fits."""
-    left, top, width_mm, height_mm = box
-    size = most
-    while size > least and len(sheet.wrapped(text, width_mm, size)) * size * LINE_EM / POINTS_PER_MM > height_mm:
-        size -= 0.25
-    lines = sheet.wrapped(text, width_mm, size)
-    step_mm = size * LINE_EM / POINTS_PER_MM
-    room = max(1, int(height_mm / step_mm + 0.2))
-    if len(lines) > room:
-        lines = [*lines[: room - 1], sheet.fitted(" ".join(lines[room - 1 :]), width_mm, size, size)[0]]
-    first = top + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2 - step_mm * (len(lines) - 1) / 2
-    for number, line in enumerate(lines):
-        sheet.text((left, first + number * step_mm), line, size)
-
-
 def _verdict(sheet: Sheet, plan: Plan, y: float) -> float:
     """The lift's verdict, what was not checked, the plan's warnings."""
     width_mm, tag_mm = sheet.right - sheet.left, 38.0
     verdict, loud = lift_verdict(plan), loud_words(plan)
     high_mm = TAG_MM + (LOUD_MM if loud else 0.0)
-    _box_words(sheet, (sheet.left, y, tag_mm, high_mm), VERDICT_WORDS[verdict].upper(), BIG, dark=verdict != "pass")
+    box_words(sheet, (sheet.left, y, tag_mm, high_mm), VERDICT_WORDS[verdict].upper(), BIG, dark=verdict != "pass")
     missing = [u.id.replace("_", " ") for u in lift_unchecked(plan)]
     words = [lift_headline(plan), loud]
     words += [f"{NOT_CHECKED}, never a pass: {', '.join(missing)}."] if missing else []
     text = " ".join((*(w for w in words if w), *plan.warnings))
-    _beside(sheet, (sheet.left + tag_mm + 2.0, y, width_mm - tag_mm - 2.0, high_mm), text, WORDS, 6.5)
+    beside(sheet, (sheet.left + tag_mm + 2.0, y, width_mm - tag_mm - 2.0, high_mm), text, WORDS, 6.5)
     return y + high_mm + GAP_MM
 
 
@@ -135,7 +110,7 @@ def _wind(sheet: Sheet, plan: Plan, y: float) -> float:
     value, words = wind_words(plan)
     width_mm = sheet.right - sheet.left
     if plan.wind_stop is None:
-        _box_words(sheet, (sheet.left, y, width_mm, WIND_MM), value, BIGGEST, dark=True)
+        box_words(sheet, (sheet.left, y, width_mm, WIND_MM), value, BIGGEST, dark=True)
         text, size = sheet.fitted(words, width_mm, 9.0, 7.0)
         sheet.text((sheet.left, y + WIND_MM + 3.4), text, size)
         return y + WIND_MM + 4.4 + GAP_MM
@@ -145,7 +120,7 @@ def _wind(sheet: Sheet, plan: Plan, y: float) -> float:
     if size >= 9.0:
         sheet.text((x, y + 8.8), text, size)
     else:
-        _beside(sheet, (x, y + 1.0, sheet.right - x - 2.0, WIND_MM - 2.0), words, FIGURE, 7.0)
+        beside(sheet, (x, y + 1.0, sheet.right - x - 2.0, WIND_MM - 2.0), words, FIGURE, 7.0)
     return y + WIND_MM + GAP_MM
 
 
@@ -155,9 +130,9 @@ def _overhead(sheet: Sheet, plan: Plan, y: float) -> float:
     x, width_mm = sheet.left, sheet.right - sheet.left
     if found.capitals:
         tag_mm = 68.0 if found.is_blocking else 47.0
-        _box_words(sheet, (x, y, tag_mm, OVER_MM), found.capitals, BIG, dark=True)
+        box_words(sheet, (x, y, tag_mm, OVER_MM), found.capitals, BIG, dark=True)
         x, width_mm = x + tag_mm + 2.0, width_mm - tag_mm - 2.0
-    _beside(sheet, (x, y, width_mm, OVER_MM), found.text, FIGURE, 7.0)
+    beside(sheet, (x, y, width_mm, OVER_MM), found.text, FIGURE, 7.0)
     return y + OVER_MM + GAP_MM
 
 

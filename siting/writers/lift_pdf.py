@@ -1,4 +1,4 @@
-"""The lift sheet, lift.pdf: one page to hold in the hand, what each line does, pictures, curves, tables of record."""
+"""The lift sheet, lift.pdf: a page for the hand, what each line does, pictures, curves, after the lift, tables of record."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from siting.records.plan import Plan
 from siting.writers.lift_curves import fill_curves
 from siting.writers.lift_force_tables import fill_errors, fill_forces
 from siting.writers.lift_force_words import lift_notes
+from siting.writers.lift_form import fill_form
 from siting.writers.lift_guy_tables import fill_guys
 from siting.writers.lift_orders import fill_orders
 from siting.writers.lift_pages import draw_first_page, draw_lift_title
 from siting.writers.lift_pictures import fill_pictures
 from siting.writers.lift_slopes import slope_table
+from siting.writers.lift_transfer import fill_transfer
 from siting.writers.lift_words import SLOPES_FROM
 from siting.writers.sheet_flow import Flow
 
@@ -36,6 +38,8 @@ def _fill(plan: Plan, pages: int) -> Flow:
         flow.table_in_columns(f"Slope of the ground ({SLOPES_FROM}), the other points", slope_table(left_over, flow.half_mm))
     fill_pictures(flow)
     fill_curves(flow)
+    fill_transfer(flow)
+    fill_form(flow)
     flow.turn()
     fill_forces(flow)
     fill_errors(flow)

@@ -1,4 +1,4 @@
-"""Pictures of the lift, true to scale: from the side and from above, at five angles of the mast."""
+"""Pictures of the lift, true to scale: from the side and from above, a page for each of five angles of the mast."""
 
 from __future__ import annotations
 
@@ -6,18 +6,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from siting.figures import shown
 from siting.records.plan import Plan, Stake
 from siting.units import turn_deg
-from siting.writers.lift_force_words import angle, main_stage
+from siting.writers.lift_force_words import angle, force, main_stage, no_forces
 from siting.writers.lift_words import side_stakes
 from siting.writers.sheet_canvas import HAIR_MM, POINTS_PER_MM, THIN_MM, Point, Sheet
-from siting.writers.sheet_flow import COLUMN_GAP_MM, TITLE_MM, Flow
+from siting.writers.sheet_flow import TITLE_MM, Flow
 from siting.writers.sketch import SCALES
 from siting.writers.sketch_labels import Box, Label, Segment, place_labels
 from siting.writers.sketch_marks import bar_length_m, draw_mark, draw_scale_bar
 
 ANGLES_DEG = (20.0, 45.0, 70.0, 90.0)  # after the rest line
 PICTURE_GAP_MM, EDGE_MM, LEGEND_MM = 1.4, 1.2, 14.0
+ROOM_MM = 3.0  # around what is drawn, for marks and names
+FIGURES_MM, FIGURES_SIZE = 4.0, 9.0
+PAST_WINCH_M = 5.0  # so much of the ground is drawn behind the winch
 ANGLE_SIZE, NAME_SIZE, ARROW_MM = 14.0, 7.0, 7.0
 GROUND_INK, GROUND_DEPTH_MM = 0.86, 1.6
 MAST_MM, POLE_MM = 0.9, 0.6
@@ -43,7 +47,7 @@ class Scene:
 
     plan: Plan
     anchors: tuple[tuple[Stake, Place], ...]  # temporary and winch
-    ground: tuple[Point, ...]  # along the laydown: distance, height
+    ground: tuple[Point, ...]  # along the laydown, from behind the winch where the plan has it: distance, height
     beyond: tuple[tuple[Point, Point], ...]  # between stakes on the line, where the plan has no ground
 
     def turned(self, along_m: float, angle_deg: float, ahead_deg: float = 0.0) -> Place:
@@ -53,22 +57,41 @@ class Scene:
 
 
 def fill_pictures(flow: Flow) -> None:
-    """The pictures on a page of their own: a row an angle, from the side on the left, from above on the right."""
-    flow.turn()
+    """A page for each angle: from the side above, from above below it, both to the same scale."""
     scene = _scene(flow.plan)
-    angles = _angles(flow.plan)
-    top = flow.y + TITLE_MM
-    height_mm = (flow.end - LEGEND_MM - top) / len(angles) - PICTURE_GAP_MM
-    scale, bounds = _scale(scene, flow.half_mm, height_mm)
+    for angle_deg in _angles(flow.plan):
+        flow.turn()
+        _page(flow, scene, angle_deg)
+        flow.y = flow.end
+
+
+def _page(flow: Flow, scene: Scene, angle_deg: float) -> None:
+    """Both views at one angle, what holds there in figures, and the legend."""
+    top, low = flow.y + TITLE_MM + FIGURES_MM, flow.end - LEGEND_MM
+    scale, (side, above) = _scale(scene, flow.width_mm, low - top - PICTURE_GAP_MM)
     flow.title(f"From the side, and from above: 1:{scale}, heights and lengths alike. The laydown runs to the right")
-    for number, angle_deg in enumerate(angles):
-        y = top + number * (height_mm + PICTURE_GAP_MM)
-        left = (flow.left, y, flow.left + flow.half_mm, y + height_mm)
-        right = (flow.left + flow.half_mm + COLUMN_GAP_MM, y, flow.sheet.right, y + height_mm)
-        _from_side(flow.sheet, scene, View(left, scale, bounds[0], 2), angle_deg)
-        _from_above(flow.sheet, scene, View(right, scale, bounds[1], 1), angle_deg)
-    _legend(flow.sheet, scene, (flow.left, flow.end - LEGEND_MM + 1.0), scale)
-    flow.y = flow.end
+    figures, size = flow.sheet.fitted(_figures(scene.plan, angle_deg), flow.width_mm, FIGURES_SIZE, 6.5)
+    flow.sheet.text((flow.left, flow.y + 2.6), figures, size)
+    spare_mm = low - top - PICTURE_GAP_MM - 1000.0 * (side[3] - side[2] + above[3] - above[2]) / scale
+    middle = top + 1000.0 * (side[3] - side[2]) / scale + spare_mm / 2
+    _from_side(flow.sheet, scene, View((flow.left, top, flow.sheet.right, middle), scale, side, 2), angle_deg)
+    _from_above(flow.sheet, scene, View((flow.left, middle + PICTURE_GAP_MM, flow.sheet.right, low), scale, above, 1), angle_deg)
+    _legend(flow.sheet, scene, (flow.left, low + 1.0), scale)
+
+
+def _figures(plan: Plan, angle_deg: float) -> str:
+    """Pull, gin pole and clearances at this angle, as far as the plan holds them."""
+    stage = main_stage(plan)
+    if stage is None:
+        return no_forces(plan)
+    k = min(range(len(stage.angles_deg)), key=lambda i: abs(stage.angles_deg[i] - angle_deg))
+    told = [f"winch pull {force(stage.winch_pull_kn[k])}", f"back guys {force(stage.back_guy_kn[k])} each"]
+    if stage.gin_pole_compression_kn[k] is not None:
+        told.append(f"gin pole's foot {force(stage.gin_pole_compression_kn[k])} (below 0: pulled off it)")
+    clear = plan.statics.clearance
+    if clear is not None:
+        told += [f"gin pole over ground {shown(clear.pole_clear_m[k], 'travel')}", f"winch line {shown(clear.line_clear_m[k], 'travel')}"]
+    return f"Mast at {angle(stage.angles_deg[k])}: {', '.join(told)}."
 
 
 def _angles(plan: Plan) -> tuple[float, ...]:
@@ -85,31 +108,48 @@ def _place(plan: Plan, stake: Stake) -> Place:
 def _scene(plan: Plan) -> Scene:
     anchors = tuple((s, _place(plan, s)) for s in plan.stakes if s.role in ("temporary", "winch"))
     profile = plan.laydown.profile
-    ground = tuple((s, h - plan.base.height_m) for s, h in zip(profile.s_m, profile.ground_m, strict=True))
+    ground = [(s, h - plan.base.height_m) for s, h in zip(profile.s_m, profile.ground_m, strict=True)]
+    ground = [*_behind(plan, anchors), *ground]
     on_line = [p for _, p in anchors if abs(p[1]) <= ON_LINE_M]
     beyond = []
-    behind = min((p for p in on_line if p[0] < 0.0), default=None)
+    behind = min((p for p in on_line if p[0] < ground[0][0]), default=None)
     ahead = max((p for p in on_line if p[0] > ground[-1][0]), default=None)
     if behind is not None:
         beyond.append(((behind[0], behind[2]), ground[0]))
     if ahead is not None:
         beyond.append((ground[-1], (ahead[0], ahead[2])))
-    return Scene(plan, anchors, ground, tuple(beyond))
+    return Scene(plan, anchors, tuple(ground), tuple(beyond))
+
+
+def _behind(plan: Plan, anchors: tuple[tuple[Stake, Place], ...]) -> list[Point]:
+    """The ground from a little past the winch to the base: along the laydown, above the base; empty where not in the plan."""
+    clear = plan.statics.clearance if plan.statics else None
+    winch = next((p for stake, p in anchors if stake.role == "winch"), None)
+    if clear is None or winch is None:
+        return []
+    radius_m = math.hypot(winch[0], winch[1])
+    part = winch[0] / radius_m  # the profile runs towards the winch, the picture along the laydown
+    points = [
+        (s * part, g + plan.mast.hinge_height_m)
+        for s, g in zip(clear.s_m, clear.ground_m, strict=True) if 0.0 < s <= radius_m + PAST_WINCH_M
+    ]  # fmt: skip
+    return points[::-1]
 
 
 Bounds = tuple[float, float, float, float]  # least and largest along, least and largest across or up; metres
 
 
 def _scale(scene: Scene, width_mm: float, height_mm: float) -> tuple[int, tuple[Bounds, Bounds]]:
-    """The largest round scale at which both views fit, and what each must show."""
+    """The largest round scale at which both views fit one above the other, and what each must show."""
     mast = scene.plan.mast
-    xs = [p[0] for _, p in scene.anchors] + [0.0, mast.height_m, -mast.gin_pole_length_m]
+    xs = [p[0] for _, p in scene.anchors] + [0.0, mast.height_m, -mast.gin_pole_length_m, scene.ground[0][0]]
     zs = [p[2] for _, p in scene.anchors] + [h for _, h in scene.ground] + [mast.hinge_height_m + mast.height_m]
     ys = [p[1] for _, p in scene.anchors] + [0.0]
     side, above = (min(xs), max(xs), min(zs), max(zs)), (min(xs), max(xs), min(ys), max(ys))
     for scale in SCALES:
-        room_x, room_y = ((size - 2 * EDGE_MM - 3.0) * scale / 1000.0 for size in (width_mm, height_mm))
-        if all(b[1] - b[0] <= room_x and b[3] - b[2] <= room_y for b in (side, above)):
+        room_x = (width_mm - 2 * ROOM_MM) * scale / 1000.0
+        room_y = (height_mm - 4 * ROOM_MM) * scale / 1000.0
+        if max(b[1] - b[0] for b in (side, above)) <= room_x and sum(b[3] - b[2] for b in (side, above)) <= room_y:
             break
     return scale, (side, above)
 

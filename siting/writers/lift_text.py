@@ -29,6 +29,16 @@ from siting.writers.lift_words import (
     wind_words,
     zones,
 )
+from siting.writers.transfer_words import (
+    ACTION_WORDS,
+    NO_ORDER_LOUD,
+    TRANSFER_TITLE,
+    no_transfer,
+    step_anchor,
+    step_gap,
+    step_held,
+    step_level,
+)
 
 WIDTH = 100
 STOP, CELL = 8, 15  # width of the column of angles and of a line's column, characters
@@ -46,6 +56,7 @@ def lift_text(plan: Plan, file: str) -> str:
         *_lines(plan),
         _mends(plan),
         _pulls(plan),
+        _transfer(plan),
         _remarks(plan),
         _cautions(plan),
         f"FILE  {file}",
@@ -175,6 +186,22 @@ def _stage(stage: LiftStage) -> list[str]:
 
 def _number(value: float | None) -> str:
     return force(value).removesuffix(" kN")
+
+
+def _transfer(plan: Plan) -> str:
+    """The order in which the guys go over to the permanent anchors, or why there is none; lift.pdf says how each step is done."""
+    title = TRANSFER_TITLE.upper()
+    if plan.transfer is None:
+        return "\n".join([f"{title}: {NO_ORDER_LOUD}", *(_wrapped(text, "  ") for text in no_transfer(plan))])
+    rows = [
+        textwrap.fill(
+            f" {step_level(step):>10}  {ACTION_WORDS[step.action]:<9}  {step_anchor(plan, step)}; then held by {step_held(plan, step)}"
+            + (f", widest gap {step_gap(step)}" if step.held_by else ""),
+            WIDTH, initial_indent=f"  {step.number:>3}", subsequent_indent=" " * 30, break_on_hyphens=False,
+        )
+        for step in plan.transfer.steps
+    ]  # fmt: skip
+    return "\n".join([f"{title} (how: lift.pdf)", *rows, *(_wrapped(text, "  ") for text in plan.transfer.notes)])
 
 
 def _remarks(plan: Plan) -> str:

@@ -13,10 +13,11 @@ from siting.verdict import FAIL, MARGINAL, worst
 from siting.writers.lift_force_words import MAKE_AGAIN
 
 # Kinds of the checks that a lift rests on; of the obstacles only lines overhead block it.
-LIFT_KINDS = ("side_guy_travel", "winch_arm", "rest_slope", "gap", "laydown_slope", "anchor_slope")
+OF_THE_LIFT = ("winch_use", "mast_bending", "pole_clearance", "line_clearance")
+LIFT_KINDS = ("side_guy_travel", "winch_arm", *OF_THE_LIFT, "rest_slope", "gap", "laydown_slope", "anchor_slope")
 OBSTACLE = "fall_zone_obstacle"
 OVERHEAD_NAMES = ("overhead", "power", "wire")
-LIFT_UNCHECKED = ("overhead_line", "side_guy_travel", "winch_arm", "terrain_detail")
+LIFT_UNCHECKED = ("overhead_line", "side_guy_travel", "winch_arm", *OF_THE_LIFT, "terrain_detail")
 
 NOT_SET = "WIND STOP NOT SET: NOTHING IS RAISED"
 SET_IT = "Write wind_stop_m_s, wind_stop_height_m and wind_stop_averaging under [lift] in the site file and make the plan again."

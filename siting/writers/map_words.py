@@ -135,6 +135,18 @@ def _lift_rows(plan: Plan, _: Shape) -> Rows:
     return [
         ("Smallest arm / gin pole", shown(lift.winch_arm_min_ratio, "ratio")),
         ("at a mast angle of", shown(lift.winch_arm_min_at_deg, "angle")),
+        *_clear_rows(plan),
+    ]
+
+
+def _clear_rows(plan: Plan) -> Rows:
+    """What the winch line and the gin pole keep of the ground below them over the whole lift."""
+    clear = plan.statics.clearance if plan.statics else None
+    if clear is None:
+        return [("Over the ground", "not checked")]
+    return [
+        ("Winch line over the ground, least", shown(min(clear.line_clear_m), "travel")),
+        ("Gin pole over the ground, least", shown(min(clear.pole_clear_m), "travel")),
     ]
 
 

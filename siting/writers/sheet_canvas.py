@@ -38,7 +38,7 @@ def plain(text: str) -> str:
 class Sheet:
     """A PDF in the making. Lengths in millimetres from the page's upper left corner, type sizes in points."""
 
-    def __init__(self, paper: str, title: str, subject: str, creator: str) -> None:
+    def __init__(self, paper: str, title: str, subject: str, creator: str, keywords: str = "") -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         _register_fonts()
@@ -56,6 +56,8 @@ class Sheet:
         )
         self._canvas.setTitle(plain(title))
         self._canvas.setSubject(plain(subject))
+        # In plain brackets in the file, so that a program reads with one search which run a sheet belongs to.
+        self._canvas.setKeywords(plain(keywords))
         self._canvas.setCreator(creator)
         self._canvas.setAuthor(creator)
         self.page = 1

@@ -28,7 +28,8 @@ SIGNATURES = (
 def new_sheet(plan: Plan, kind: str) -> Sheet:
     """An empty sheet on the plan's paper, named after the site and the kind of sheet."""
     made = plan.provenance
-    return Sheet(plan.paper, f"{kind}: {plan.name}", f"Run {made.run_id}, plan for {made.plan_date}", f"siting {made.version}")
+    subject = f"Run {made.run_id}, plan for {made.plan_date}"
+    return Sheet(plan.paper, f"{kind}: {plan.name}", subject, f"siting {made.version}", f"run {made.run_id}")
 
 
 def facts(plan: Plan) -> Rows:

@@ -29,3 +29,25 @@ def write_whole(data: bytes, path: Path, shown: str) -> None:
             with contextlib.suppress(OSError):
                 os.unlink(staged)
         raise unwritable(shown, fault) from None
+
+
+def write_new(data: bytes, path: Path, shown: str) -> bool:
+    """Whether the file was written: one of that name is never replaced.
+
+    Raises:
+        WriteError: the folder cannot be written to; nothing there has changed.
+    """
+    is_made = False
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if os.path.lexists(path):
+            return False
+        with path.open("xb") as out:
+            is_made = True
+            out.write(data)
+    except OSError as fault:
+        if is_made:
+            with contextlib.suppress(OSError):
+                path.unlink()
+        raise unwritable(shown, fault) from None
+    return True

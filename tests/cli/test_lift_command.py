@@ -10,7 +10,7 @@ import pytest
 from strategies import box_en, ground_polygon, tree_bytes, write_layer, write_site
 
 from siting.errors import WriteError
-from siting.writers.whole_file import write_whole
+from siting.writers.whole_file import write_new, write_whole
 
 
 @pytest.fixture
@@ -31,9 +31,9 @@ def test_0_where_the_lifts_checks_pass_and_the_sheet_lies_beside_the_plan(planne
     status, out, err = run_siting("lift", "out/plan.json")
     assert (status, err) == (0, "")
     assert out.splitlines()[2].startswith("PASS. All ") and "WIND STOP NOT SET: NOTHING IS RAISED" in out
-    assert out.rstrip().endswith("FILE  out/lift.pdf")
+    assert out.splitlines()[-2:] == ["FILE  out/lift.pdf", "FORM  out/readings.csv: empty, for lean and tensions of the standing mast"]
     after = tree_bytes(folder)
-    assert set(after) - set(before) == {"out/lift.pdf"} and after["out/lift.pdf"].startswith(b"%PDF-")
+    assert set(after) - set(before) == {"out/lift.pdf", "out/readings.csv"} and after["out/lift.pdf"].startswith(b"%PDF-")
     assert {name: after[name] for name in before} == before
     run_siting("lift", "out/plan.json")
     assert tree_bytes(folder) == after
@@ -101,6 +101,27 @@ def test_a_sheet_that_cannot_be_put_in_place_leaves_the_earlier_one(tmp_path):
     assert [p.name for p in tmp_path.iterdir()] == ["lift.pdf"]
 
 
+def test_a_form_that_is_there_is_left_and_a_new_one_goes_where_the_sheet_cannot(tmp_path):
+    (tmp_path / "readings.csv").write_text("filled in")
+    assert write_new(b"new", tmp_path / "readings.csv", "out") is False
+    assert (tmp_path / "readings.csv").read_text() == "filled in"
+    (tmp_path / "link.csv").symlink_to("nowhere")
+    assert write_new(b"new", tmp_path / "link.csv", "out") is False
+    assert write_new(b"new", tmp_path / "sub" / "readings.csv", "out") is True
+    assert (tmp_path / "sub" / "readings.csv").read_bytes() == b"new"
+    with pytest.raises(WriteError, match=r"^out: cannot be written to \("):
+        write_new(b"new", tmp_path / "readings.csv" / "x", "out")
+
+
+def test_where_the_sheet_cannot_be_put_in_place_no_form_is_left_behind(planned, run_siting):
+    folder = planned()
+    (folder / "out" / "lift.pdf").mkdir()
+    before = tree_bytes(folder)
+    status, out, err = run_siting("lift", "out/plan.json")
+    assert (status, out) == (2, "") and err.startswith("out: cannot be written to (")
+    assert tree_bytes(folder) == before
+
+
 def test_the_help_says_what_it_does(run_siting):
     status, out, err = run_siting("lift", "--help")
-    assert (status, err) == (0, "") and "PLAN.json" in out and "--out DIR" in out
+    assert (status, err) == (0, "") and "PLAN.json" in out and "--out DIR" in out and "--readings FILE" in out

@@ -85,3 +85,25 @@ def test_only_checks_of_the_lift_and_lines_overhead_decide(plans):
     ids = {c.id for c in lift_checks(plans["demo"])}
     assert "fall_zone_obstacle:overhead_line" in ids and "fall_zone_obstacle:road" not in ids and "setback" not in ids
     assert {c.kind for c in lift_checks(plans["demo"])} == {*LIFT_KINDS, "fall_zone_obstacle"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_order_in_which_the_guys_go_over_or_why_there_is_none(plans, name):
+    plan = plans[name]
+    text = lift_text(plan, "out/lift.pdf")
+    after = text[text.index("AFTER THE LIFT: GUYS GO OVER TO THE PERMANENT ANCHORS") :]
+    flat = " ".join(after.split())
+    if plan.transfer is None:
+        why = next(w for w in plan.warnings if w.startswith("No order of moving the guys over"))
+        assert "NO ORDER: DO NOT LET GO A GUY OF THE LIFT" in after and why.replace(" ", "") in flat.replace(" ", "")
+        return
+    point, at = {s.id: s.point for s in plan.stakes}, 0
+    for step in plan.transfer.steps:
+        level = "winch line" if step.level_m is None else f"{step.level_m:g} m"
+        at = flat.index(f"{step.number} {level} {step.action.upper()} ", at)
+        rest = flat[at : at + 200]
+        if step.held_by:
+            assert f"; then held by {', '.join(point[a] for a in step.held_by)}, widest gap {step.widest_gap_deg:g}" in rest
+        else:
+            assert "; then held by the permanent guys alone" in rest
+    assert all(note in flat for note in plan.transfer.notes)
