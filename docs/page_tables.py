@@ -42,6 +42,10 @@ already is never written over. With `--readings readings.csv` filled in, it writ
 None of them belongs to the packet. `lift.pdf`, `plumb.pdf` and `plumb.json` name the plan's run id (the PDFs among their keywords,
 plumb.json as `plan_run_id`): `siting verify DIR` and `siting plan` say so where one is of another plan than plan.json.
 
+`siting dig PLAN.json` writes the dig sheet `dig.pdf`, the notice to the local locating service as `locate.geojson` and `locate.kml`
+(areas with their buffer, and every place where the ground is opened), and `materials.csv` (group,item,size,count,unit,used_at,note)
+into the folder `dig` beside the plan, or into `--out`. None of them says that the ground is free of buried lines.
+
 `siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.kml`, `as_staked.csv` and `as_staked.txt` into the folder
 `as_staked` beside the plan, or into `--out`."""
 CSV_INTRO = """\
@@ -132,6 +136,9 @@ CHECKS = {
     "mast_bending": ("largest bending moment in the lift / its limit", "at most 1; needs `lift_attach_m` and `moment_limit_knm`", "the chosen laydown"),
     "pole_clearance": ("least height of the gin pole over the ground, m", "at least `pole_clear_min_m`", "the chosen laydown"),
     "line_clearance": ("least height of the winch line over the ground to 80 degrees, m", "at least `line_clear_min_m`", "the chosen laydown"),
+    "anchor_holding": ("pull at an anchor / what it may take in that ground; the tightest anchor, and each that fails", "at most 1; needs `[soil]`", "the chosen laydown"),
+    "base_push": ("level push of the lift on the base / what pins or a buried plate may take", "at most 1; needs `[soil]` and a winch", "the chosen laydown"),
+    "base_uplift": ("upward pull of the lift on the base / what its pins may take", "at most 1; needs `[soil]` and a winch", "the chosen laydown, where the lift pulls the base up"),
     "setback": ("base to the nearest exterior line, m", "at least setback factor × total height", "the base; needs parcels"),
     "fall_zone": ("base to the nearest exterior line, m", "at least the total height", "the base; needs parcels"),
     "fall_zone_obstacle": ("base to the nearest obstacle of a kind, m", "at least the total height", "every kind in the obstacle layer that stands above ground"),
@@ -294,6 +301,21 @@ FAULTS = {
         "layer_no_crs": ("The layer does not say which coordinate system it is in; a Shapefile has lost its .prj.", "Add it, or export the layer again."),
         "land_own": ("`own` is given without parcels or without their id field, or names an id that is not in the layer.", "Correct `[land]`; the message names ids that are there."),
         "land_base_outside": ("No parcel holds the base and `own` names none.", "Check the base, or name the applicant's parcels under `[land] own`."),
+    },
+    "The ground under the anchors": {
+        "soil_words": ("The words of the ground name none that is known, or two of different kinds.", "Use the words that the message names, or give `uscs`."),
+        "soil_group": ("`uscs` is no group of the Unified Soil Classification System.", "Give one, such as CL or SM."),
+        "soil_rock": ("`rock` is none of the published table.", "Give one of those named, or `plain_words = \"rock\"`."),
+        "soil_unit": ("A strength, weight or torque is beyond what ground has: most often another unit.", "Write degrees, kPa, kN/m³ and N m."),
+        "soil_kind": ("Two kinds of ground are named, or a blow count or probe stands without the kind of ground.", "Give one `uscs` or `plain_words`."),
+        "soil_excavation": ("`excavation_type` is no type of 29 CFR 1926 Subpart P.", "Write A, B, C or rock."),
+        "soil_source": ("A measured strength stands without its source.", "Add `strength_source`, or leave the strength out."),
+        "soil_anchor": ("`[[soil.anchors]] id` is no anchor of the mast, or stands twice.", "Name each anchor once."),
+        "wind_source": ("`[wind] basic_m_s` stands without its source.", "Add `source`: map or national annex."),
+        "holding_range": ("A method of the anchors' hold was asked outside its range.", "Read the plan's warning; give what it asks for, or have the anchor designed."),
+        "plan_no_dig": ("The plan holds no digging: it is an older one, or the anchors' hold was not worked out.", "Make the plan again with `siting plan`; read its warnings."),
+        "dig_range": ("A pit or hole cannot be given.", "Read the dig sheet's cautions; have it designed, or choose another anchor."),
+        "dig_buffer": ("The buffer of the locate notice is no usable length.", "Give `[anchoring] buffer_m` in metres."),
     },
     "The points as staked": {
         "staked_empty": ("The file of the points as measured holds no point.", "Give one point a line, as in stakes.csv."),

@@ -155,6 +155,18 @@ boundary_error_m = 1.5       # how well the parcel lines are known; a margin sma
 setback_factor = 1.1         # total height x this, from the base to the nearest property line. Ask your own authority
 obstacles = "lines.geojson"  # road, overhead line, buildings, stream
 
+[soil]                       # the ground under the anchors; invented like everything here
+uscs = "CL"                  # lean clay; plain words do as well: plain_words = "stiff clay"
+undrained_kpa = 60.0         # measured strength: it needs its source. Without one, give a blow count or a probe's torque
+strength_source = "invented for this demonstration"
+water_depth_m = 6.0
+frost_depth_m = 1.2
+excavation_type = "B"        # how the walls of a pit stand: the competent person on site says so
+
+[wind]                       # for the screening of the anchors' loads, which is no design
+basic_m_s = 24.0             # 10 minutes' mean 10 m above open ground
+source = "invented for this demonstration"
+
 # Every limit has a default. To set your own, take the mark off and change the number:
 # [limits]
 # anchor_slope_max_percent = 27.0

@@ -28,6 +28,9 @@ QUANTITIES = {
     "stiffness": ("kNm2", 1, 0),
     "speed": ("m/s", 2, 1),
     "pressure": ("kPa", 4, 3),
+    "stress": ("kPa", 1, 0),
+    "unit_weight": ("kN/m3", 2, 1),
+    "volume": ("m3", 2, 1),
     "line_load": ("kN/m", 4, 3),
     "celsius": ("°C", 1, 0),
     "kilogram_force": ("kgf", 1, 0),
@@ -43,7 +46,7 @@ QUANTITIES = {
     "count": ("no unit", 0, 0),
     "none": ("no unit", 4, 2),
 }
-CHECK_QUANTITIES = {"m": "travel", "%": "percent", "ratio": "ratio", "count": "count"}
+CHECK_QUANTITIES = {"m": "travel", "%": "percent", "ratio": "ratio", "count": "count", "kN": "force"}
 
 
 def quantity(kind: str, meaning: str, default: Any = MISSING) -> Any:
@@ -97,7 +100,7 @@ def shown(value: float | None, kind: str, *, unit: bool = True) -> str:
     if value is None:
         return "–"
     name, _, digits = QUANTITIES[kind]
-    sign = {"degrees": "°", "no unit": "", "m2": " m²", "%": " %"}.get(name, f" {name}")
+    sign = {"degrees": "°", "no unit": "", "m2": " m²", "m3": " m³", "kN/m3": " kN/m³", "%": " %"}.get(name, f" {name}")
     return f"{value:.{digits}f}{sign if unit else ''}"
 
 

@@ -22,6 +22,7 @@ from siting.planning import remarks
 from siting.planning.choice import choose_laydown
 from siting.planning.closing import base_record, crs_record, laydown_record, mast_record, terrain_record
 from siting.planning.ground import open_ground, setback_m
+from siting.planning.holding import plan_holding
 from siting.planning.land import land_facts, read_land
 from siting.planning.lift import plan_lift, wind_stop
 from siting.planning.survey import survey_of, undulations
@@ -67,10 +68,13 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     guys = guy_chords(mast, base_m, choice.anchor_m)
     lift = plan_lift(site, ground, laydown, choice.anchor_m, choice.rest_rad, guys)
 
+    say("holding it in the ground")
+    held = plan_holding(site, ground, frame, laydown, stakes, lift)
+
     say("closing the plan")
     judged = judge_lift(mast, lift.statics, site.limits, site.dem.vertical_error_m)
-    checks = tuple(sorted((*choice.checks, *judged.checks), key=lambda c: (-c.utilisation, c.id)))
-    said = remarks.all_remarks(site, ground, frame, north, land, lift.warnings, judged.unchecked)
+    checks = tuple(sorted((*choice.checks, *judged.checks, *held.checks), key=lambda c: (-c.utilisation, c.id)))
+    said = remarks.all_remarks(site, ground, frame, north, land, (*lift.warnings, *held.warnings), (*judged.unchecked, *held.unchecked))
     verdict = worst(c.verdict for c in checks)
     inputs = (
         *fingerprint_files((*site.files, *land.files)),
@@ -112,6 +116,8 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         transfer=lift.transfer,
         plumb_form=lift.plumb_form,
         standing=lift.standing,
+        holding=held.holding,
+        dig=held.dig,
         wind_stop=wind_stop(site.lift),
         paper=site.paper,
         provenance=Provenance(run_id(inputs, site.options()), VERSION, site.date.isoformat(), inputs, remarks.METHOD),

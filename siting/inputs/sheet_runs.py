@@ -1,4 +1,4 @@
-"""Which run the sheets beside a packet belong to: lift.pdf, plumb.pdf, plumb.json."""
+"""Which run the sheets beside a packet belong to: lift.pdf, plumb.pdf, plumb.json, dig/dig.pdf."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ SHEETS = {
     "lift.pdf": "run siting lift again",
     "plumb.pdf": "run siting lift with --readings again",
     "plumb.json": "run siting lift with --readings again",
+    "dig/dig.pdf": "run siting dig again",
 }
 # The PDF's own entries, in plain brackets (writers/sheet_canvas.py).
 _ENTRY = re.compile(rb"/(?:Keywords|Subject) \(([^()\\]*)\)")

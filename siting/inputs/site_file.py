@@ -11,12 +11,15 @@ from siting.errors import Fault, InputError, SitingError
 from siting.inputs.base_point import base_from_degrees, base_from_grid, base_from_text
 from siting.inputs.mast_file import find_mast, read_mast
 from siting.inputs.site_tables import BaseTable, DemTable, LandTable, LimitsTable, MastUseTable, PointsTable, SiteTable
+from siting.inputs.soil_tables import anchor_wants, soil_inputs, wind_input
 from siting.inputs.toml_file import read_table
+from siting.records.mast import Mast
 from siting.records.site import (
     SETBACK_FACTOR,
     BasePoint,
     DemSource,
     GivenPoint,
+    GroundInputs,
     LandSource,
     LiftInputs,
     Limit,
@@ -64,21 +67,15 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
             return None
 
     base = attempt(_base, table.base, where)
-    dem_path = folder / table.dem.path
-    if not dem_path.exists() and "://" not in table.dem.path and not table.dem.path.startswith("/vsi"):
-        faults.append(
-            Fault(
-                "dem_missing", table.dem.path, "no such file",
-                "check [dem] path: it is relative to the site file" if own_files else "check --dem",
-            )
-        )
+    dem_path, geoid = folder / table.dem.path, table.dem.geoid
+    attempt(_require_dem, table.dem, dem_path, bool(own_files))
     found = attempt(find_mast, table.mast.use, folder, f"{where}, [mast] use")
     mast = attempt(read_mast, *found) if found else None
     land = attempt(_land, table.land, folder, where)
     limits = attempt(_limits, table.limits, where)
     points = attempt(_points, table.points, where)
     given = attempt(_given_points, table, where)
-    geoid = table.dem.geoid
+    soil = attempt(_ground, table, where, mast)
     if geoid and not (folder / geoid).exists():
         faults.append(Fault("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file"))
     if faults:
@@ -110,8 +107,17 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         accepts_null_shift=table.crs.accept_null_shift,
         paper=table.sheet.paper,
         lift=LiftInputs(**table.lift.model_dump()),
+        soil=soil,
         files=(*own_files, (found[1], found[0]), *(((_shown(geoid), folder / geoid),) if geoid else ())),
     )
+
+
+def _require_dem(table: DemTable, path: Path, has_site_file: bool) -> None:
+    """Refuses a DEM that is no file and no address."""
+    if path.exists() or "://" in table.path or table.path.startswith("/vsi"):
+        return
+    do = "check [dem] path: it is relative to the site file" if has_site_file else "check --dem"
+    raise InputError.of("dem_missing", table.path, "no such file", do)
 
 
 def _shown(path: str) -> str:
@@ -164,6 +170,15 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
         obstacles=folder / table.obstacles if table.obstacles else None,
         obstacles_shown=_shown(table.obstacles or ""),
         obstacles_layer=table.obstacles_layer,
+    )
+
+
+def _ground(table: SiteTable, where: str, mast: Mast | None) -> GroundInputs:
+    """The ground that the anchors stand in, and what the user wants of them."""
+    ids = (a.id for a in mast.anchors) if mast else (row.id for row in table.soil.anchors)
+    site, anchors = soil_inputs(table.soil, where, ids)
+    return GroundInputs(
+        site, tuple(anchors.items()), anchor_wants(table.anchoring), wind_input(table.wind, where), table.anchoring.buffer_m
     )
 
 

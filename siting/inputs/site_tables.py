@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator
 
+from siting.inputs.soil_tables import AnchoringTable, SoilTable, WindTable
 from siting.inputs.toml_file import Table
 from siting.records.site import COLUMNS
 
@@ -172,6 +173,9 @@ class SiteTable(Table):
     crs: CrsTable = CrsTable()
     points: PointsTable = PointsTable()
     lift: LiftTable = LiftTable()
+    soil: SoilTable = SoilTable()
+    anchoring: AnchoringTable = AnchoringTable()
+    wind: WindTable = WindTable()
     sheet: SheetTable = SheetTable()
     control: list[GivenTable] = []
     features: list[GivenTable] = []

@@ -8,15 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from siting.figures import quantity, words
+from siting.records.dig import DigPlan, Ring
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import Backdrop
 from siting.records.guys import CutList, TensionTable
+from siting.records.holding import HoldingPlan
 from siting.records.lift_guys import LiftGuys
 from siting.records.plumb import PlumbForm, Standing, Transfer
 from siting.records.statics import Statics
 from siting.records.survey import ControlPoint, GroundGrid, Localisation, PointList, Tie
-
-Ring = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,6 +354,8 @@ class Plan:
     transfer: Transfer | None = words("the order in which the guys go over to the permanent anchors; null where none holds", None)
     plumb_form: PlumbForm | None = words("a form for the readings of lean and tension; null without levels to read", None)
     standing: Standing | None = words("the mast in its permanent guys, to plumb it by; null where it cannot be plumbed by calculation", None)
+    holding: HoldingPlan | None = words("what holds the guys and the base in the ground; null where it is not worked out", None)
+    dig: DigPlan | None = words("the digging, the notice before it and what to bring; null where the hold is not worked out", None)
     wind_stop: WindStop | None = words("the wind at which the lift stops, as the user set it; null: NOT SET, nothing is raised", None)
     paper: str = words("paper of the sheets: A4 or Letter", "A4")
     backdrop: Backdrop | None = words("shaded ground for the map; not written to plan.json", None, in_json=False)

@@ -6,7 +6,9 @@ import datetime
 from dataclasses import dataclass
 from pathlib import Path
 
+from siting.records.holding import AnchorWants, WindInput
 from siting.records.mast import Mast
+from siting.records.soil import SoilInput
 
 # What a column of a point list can hold. `none` leaves a column empty, for programs that want one there.
 COLUMNS = ("point", "northing", "easting", "elevation", "code", "description", "lat", "lon", "none")
@@ -106,6 +108,17 @@ class LiftInputs:
 
 
 @dataclass(frozen=True, slots=True)
+class GroundInputs:
+    """What the user says of the ground under the anchors, and wants of them."""
+
+    site: SoilInput | None = None  # None: nothing is said of it
+    anchors: tuple[tuple[str, SoilInput], ...] = ()  # by stake id, where an anchor has its own
+    wants: AnchorWants = AnchorWants()
+    wind: WindInput = WindInput()
+    locate_buffer_m: float = 5.0  # around every opening of the ground: common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
 class ListLayout:
     """The one description of a point list's layout: which columns, in which order, written how."""
 
@@ -152,6 +165,7 @@ class Site:
     accepts_null_shift: bool
     paper: str
     lift: LiftInputs
+    soil: GroundInputs
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
 
     def options(self) -> str:
@@ -161,7 +175,7 @@ class Site:
             (
                 self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
                 self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper,
-                self.lift,
+                self.lift, self.soil,
                 (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band, dem.geoid_shown),
                 (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
                 (land.setback_factor, land.obstacles_shown, land.obstacles_layer),

@@ -18,7 +18,7 @@ LAYERS = (
     ("laydown",),
     ("layout",),
     ("lift", "holding"),
-    ("checks",),
+    ("checks", "dig"),
     ("survey",),
     ("sweep",),
     ("planning",),

@@ -1,0 +1,1 @@
+"""The digging: every place where the ground is opened, the notice before it, and what to bring."""

@@ -1,0 +1,1 @@
+"""What holds the guys: the ground, the anchors in it, their loads."""
