@@ -37,8 +37,9 @@ from siting.records import readings_form  # noqa: E402
 from siting.records.plan import Plan  # noqa: E402
 from siting.records.plumb_sheet import PlumbSheet  # noqa: E402
 from siting.records.site import SETBACK_FACTOR, Limits  # noqa: E402
-from siting.writers import packet, points_csv  # noqa: E402
+from siting.writers import packet  # noqa: E402
 from siting.writers.plan_json import plan_schema  # noqa: E402
+from siting.writers.points import points_csv  # noqa: E402
 
 MADE = "<!-- Written by docs/generate.py: change the code or docs/page_tables.py, then run it again. -->"
 PICTURE = ("<!-- layers: written by docs/generate.py -->", "<!-- end of layers -->")

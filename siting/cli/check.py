@@ -37,8 +37,8 @@ def command(plan: str, staked: str, out: str | None, tolerance_m: float | None, 
     from siting.records.as_staked import Tolerance
     from siting.survey.as_staked import TOLERANCE_SOURCE, report_as_staked
     from siting.verdict import FAIL
-    from siting.writers.as_staked import write_as_staked
-    from siting.writers.as_staked_text import as_staked_text
+    from siting.writers.as_staked.files import write_as_staked
+    from siting.writers.as_staked.text import as_staked_text
     from siting.writers.folder import check_folder
 
     plan_path, plan_shown = _plan_file(plan)

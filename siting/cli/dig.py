@@ -24,9 +24,9 @@ def command(plan_file: str, out: str | None) -> int:
     """
     from siting.inputs.plan_file import read_plan
     from siting.verdict import FAIL
-    from siting.writers.dig_packet import write_dig
-    from siting.writers.dig_text import dig_text
-    from siting.writers.dig_words import holding_verdict
+    from siting.writers.dig.packet import write_dig
+    from siting.writers.dig.text import dig_text
+    from siting.writers.dig.words import holding_verdict
     from siting.writers.folder import check_folder
 
     path, shown = _plan_file(plan_file)

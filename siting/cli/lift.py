@@ -49,10 +49,10 @@ def command(plan_file: str, readings: str | None, out: str | None) -> int:
 def _lift(plan: Plan, folder: Path, shown: str) -> int:
     """The lift sheet and the empty form; the exit status."""
     from siting.verdict import FAIL
-    from siting.writers.lift_pdf import lift_pdf
-    from siting.writers.lift_text import lift_text
-    from siting.writers.lift_words import lift_verdict
-    from siting.writers.readings_form import readings_form
+    from siting.writers.lift.pdf import lift_pdf
+    from siting.writers.lift.text import lift_text
+    from siting.writers.lift.words import lift_verdict
+    from siting.writers.plumb.readings_form import readings_form
     from siting.writers.whole_file import write_new, write_whole
 
     sheet, form = lift_pdf(plan), folder / FORM
@@ -79,9 +79,9 @@ def _plumb(plan: Plan, plan_file: str, readings: str, folder: Path, shown: str) 
     from siting.records.plumb import PlumbOptions
     from siting.verdict import FAIL
     from siting.writers.folder import put_in_place, unwritable
-    from siting.writers.plumb_json import plumb_json
-    from siting.writers.plumb_pdf import plumb_pdf
-    from siting.writers.plumb_text import plumb_text
+    from siting.writers.plumb.json import plumb_json
+    from siting.writers.plumb.pdf import plumb_pdf
+    from siting.writers.plumb.text import plumb_text
 
     require_standing(plan, plan_file)
     read = read_readings(Path(readings), readings, plan.plumb_form)

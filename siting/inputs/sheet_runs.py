@@ -14,7 +14,7 @@ SHEETS = {
     "plumb.json": "run siting lift with --readings again",
     "dig/dig.pdf": "run siting dig again",
 }
-# The PDF's own entries, in plain brackets (writers/sheet_canvas.py).
+# The PDF's own entries, in plain brackets (writers/paper/canvas.py).
 _ENTRY = re.compile(rb"/(?:Keywords|Subject) \(([^()\\]*)\)")
 _RUN = re.compile(r"\brun ([0-9a-f]{6,})\b", re.I)
 

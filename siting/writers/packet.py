@@ -9,11 +9,11 @@ from pathlib import Path
 
 from siting.records.plan import Plan
 from siting.writers.folder import check_folder, put_in_place, unwritable
-from siting.writers.geojson import geojson
-from siting.writers.kml import kml
-from siting.writers.map_html import map_html
+from siting.writers.map.html import map_html
 from siting.writers.plan_json import plan_json
-from siting.writers.points_csv import points_csv
+from siting.writers.points.geojson import geojson
+from siting.writers.points.kml import kml
+from siting.writers.points.points_csv import points_csv
 
 __all__ = ["check_folder", "write_packet"]
 MANIFEST = "packet.json"
@@ -28,13 +28,13 @@ FILES = {
 
 # Format: (file, module, function). Imported only when asked for: their libraries are slow to start.
 EXTRA_FORMATS = {
-    "gpx": ("stakes.gpx", "siting.writers.gpx", "gpx"),
-    "gpkg": ("stakes.gpkg", "siting.writers.gpkg", "gpkg"),
-    "shp": ("stakes_shp.zip", "siting.writers.shapefile", "shapefile"),
-    "dxf": ("stakes.dxf", "siting.writers.dxf", "dxf"),
-    "landxml": ("stakes.xml", "siting.writers.landxml", "landxml"),
-    "kmz": ("stakes.kmz", "siting.writers.kmz", "kmz"),
-    "pdf": ("packet.pdf", "siting.writers.stakeout_pdf", "stakeout_pdf"),
+    "gpx": ("stakes.gpx", "siting.writers.points.gpx", "gpx"),
+    "gpkg": ("stakes.gpkg", "siting.writers.points.gpkg", "gpkg"),
+    "shp": ("stakes_shp.zip", "siting.writers.points.shapefile", "shapefile"),
+    "dxf": ("stakes.dxf", "siting.writers.points.dxf", "dxf"),
+    "landxml": ("stakes.xml", "siting.writers.points.landxml", "landxml"),
+    "kmz": ("stakes.kmz", "siting.writers.points.kmz", "kmz"),
+    "pdf": ("packet.pdf", "siting.writers.stakeout.pdf", "stakeout_pdf"),
 }
 
 
@@ -54,7 +54,7 @@ def write_packet(plan: Plan, out: Path, shown: str, formats: tuple[str, ...] = (
         name, module, function = EXTRA_FORMATS[wanted]
         contents[name] = getattr(import_module(module), function)(plan)
     if plan.point_lists:
-        from siting.writers.point_lists import point_lists
+        from siting.writers.points.point_lists import point_lists
 
         contents |= point_lists(plan)
     contents[MANIFEST] = _manifest(plan, contents)

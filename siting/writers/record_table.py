@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from siting.writers.sheet_canvas import POINTS_PER_MM, Sheet
-from siting.writers.sheet_table import Column, Table, column_mm
+from siting.writers.paper.canvas import POINTS_PER_MM, Sheet
+from siting.writers.paper.table import Column, Table, column_mm
 
 SIZES = (9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0)
 ROW_EM, WIDEST_WORDS_MM = 1.38, 62.0

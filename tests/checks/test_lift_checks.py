@@ -20,7 +20,7 @@ from siting.lift.statics import StaticsCase, lift_statics
 from siting.planner import make_plan
 from siting.records.rigging import Rigging, WinchGear
 from siting.records.site import Limit, Limits
-from siting.writers.lift_words import lift_checks, lift_headline, lift_unchecked, lift_verdict, loud_checks
+from siting.writers.lift.words import lift_checks, lift_headline, lift_unchecked, lift_verdict, loud_checks
 
 DEMO = Path(__file__).parents[2] / "sample_dem" / "site.toml"
 WHOLE = Rigging(

@@ -10,7 +10,7 @@ from strategies import tree_bytes
 
 from siting.cli import check
 from siting.survey import as_staked
-from siting.writers.as_staked import FILES
+from siting.writers.as_staked.files import FILES
 from siting.writers.plan_json import plan_json
 
 

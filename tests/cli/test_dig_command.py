@@ -65,7 +65,7 @@ def test_a_file_in_the_folders_place_is_refused_before_any_work(run):
 
 
 def test_a_fault_in_one_file_leaves_none(run, monkeypatch):
-    from siting.writers import dig_packet
+    from siting.writers.dig import packet as dig_packet
 
     def broken(dig):
         raise RuntimeError("no list")

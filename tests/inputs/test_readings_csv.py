@@ -13,7 +13,7 @@ from siting.inputs.readings_csv import read_readings
 from siting.lift.plumb import lean_m, plumb_form
 from siting.lift.standing import standing_mast
 from siting.records.plumb import PlumbOptions
-from siting.writers.readings_form import readings_form
+from siting.writers.plumb.readings_form import readings_form
 from tests.lift import rigs
 
 MAST = standing_mast(rigs.mast(), rigs.ground_m(rigs.mast(), 0.1), rigs.HINGE_M, rigs.rigs(rigs.mast()))

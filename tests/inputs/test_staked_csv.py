@@ -83,7 +83,7 @@ def test_how_the_file_was_read_is_said(tmp_path):
 
 
 def test_the_packets_own_file_is_read(tmp_path):
-    from siting.writers.points_csv import points_csv
+    from siting.writers.points.points_csv import points_csv
 
     plan = demo_plan()
     found = read(tmp_path, points_csv(plan))

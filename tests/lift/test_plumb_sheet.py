@@ -21,8 +21,8 @@ from siting.records.plan import InputFile
 from siting.records.plumb import LeanReading, PlumbOptions, TensionReading
 from siting.records.plumb_sheet import Readings
 from siting.writers.plan_json import plan_json
-from siting.writers.plumb_json import plumb_json
-from siting.writers.plumb_text import plumb_text
+from siting.writers.plumb.json import plumb_json
+from siting.writers.plumb.text import plumb_text
 from tests.lift.test_plumb import plumb_lengths
 
 OPTIONS = PlumbOptions()

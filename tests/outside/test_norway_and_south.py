@@ -15,7 +15,7 @@ from synthetic import plane, write_dem
 
 from siting.inputs.site_file import site_from_options
 from siting.planner import make_plan
-from siting.writers.geojson import geojson
+from siting.writers.points.geojson import geojson
 
 MAST = "lattice-60"
 SLOPE_PERCENT, UPHILL_DEG, HEIGHT_M = 6.0, 75.0, 240.0

@@ -28,7 +28,7 @@ from staked_files import (
 
 from siting.records.as_staked import AsStaked
 from siting.records.survey import ControlPoint
-from siting.writers.as_staked import FILES
+from siting.writers.as_staked.files import FILES
 
 
 def exact(plan, **changes):

@@ -185,9 +185,9 @@ def test_another_datum_without_a_real_shift_is_refused_until_accepted(site):
 
 
 def test_epoch_and_datum_are_said_in_every_file(site):
-    from siting.writers.geojson import geojson
-    from siting.writers.kml import kml
-    from siting.writers.points_csv import points_csv
+    from siting.writers.points.geojson import geojson
+    from siting.writers.points.kml import kml
+    from siting.writers.points.points_csv import points_csv
 
     plan = make_plan(replace(site, epoch=2027.36))
     for content in (geojson(plan), kml(plan), points_csv(plan)):

@@ -14,13 +14,13 @@ from writers.plan_by_hand import make_plan
 from siting.records.as_staked import Tolerance
 from siting.records.plan import InputFile
 from siting.survey.as_staked import report_as_staked
-from siting.writers.as_staked_kml import as_staked_kml
+from siting.writers.as_staked.kml import as_staked_kml
 
 
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
     from siting.inputs.staked_csv import read_staked
-    from siting.writers.points_csv import points_csv
+    from siting.writers.points.points_csv import points_csv
 
     plan = make_plan()
     lines = points_csv(plan).decode().splitlines()

@@ -15,10 +15,10 @@ from writers.pdf_probe import MM, fonts_embedded, meeting, size_of, straight_lin
 from siting.figures import shown
 from siting.records.holding import PLATE, SCREENING, SCREW
 from siting.writers.anchor_names import anchor_name
-from siting.writers.dig_cases import cases_of
-from siting.writers.dig_pdf import dig_pdf
-from siting.writers.dig_pit_shape import SETBACK_M, pit_of
-from siting.writers.dig_words import CALL, stop_at
+from siting.writers.dig.cases import cases_of
+from siting.writers.dig.pdf import dig_pdf
+from siting.writers.dig.pit_shape import SETBACK_M, pit_of
+from siting.writers.dig.words import CALL, stop_at
 
 NAMES = ["screws", "pits", "mixed", "refused", "long names", "forty", "pits, Letter", "mixed, Letter", "forty, Letter"]
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}

@@ -8,8 +8,8 @@ import pytest
 from writers.dig_plans import plans
 
 from siting.figures import shown
-from siting.writers.dig_text import dig_text
-from siting.writers.dig_words import CALL, holding_verdict, stop_at
+from siting.writers.dig.text import dig_text
+from siting.writers.dig.words import CALL, holding_verdict, stop_at
 
 FILES = ("dig.pdf", "locate.geojson", "locate.kml", "materials.csv")
 

@@ -14,10 +14,10 @@ import pytest
 from writers.plan_by_hand import make_plan
 from writers.rover_plans import HOSTILE, INTERNATIONAL_FOOT, US_FOOT, blank, demo, hostile, without_code
 
-from siting.writers.dxf import SHOWN_TAGS, dxf, one_line
-from siting.writers.dxf_tables import LETTER_WIDTH, POINT_LAYERS, SHAPE_LAYERS, SYMBOL_M, TEXT_M
-from siting.writers.grid_drawing import CIRCLE_KINDS, grid_circles
-from siting.writers.label_places import Box, Label, place_labels
+from siting.writers.paper.grid_drawing import CIRCLE_KINDS, grid_circles
+from siting.writers.paper.label_places import Box, Label, place_labels
+from siting.writers.points.dxf import SHOWN_TAGS, dxf, one_line
+from siting.writers.points.dxf_tables import LETTER_WIDTH, POINT_LAYERS, SHAPE_LAYERS, SYMBOL_M, TEXT_M
 
 PLANS = {
     "by hand": make_plan, "demo": demo, "control": lambda: demo(given=True), "US feet": lambda: demo(US_FOOT),

@@ -15,8 +15,8 @@ from shapely import Point
 from writers.plan_by_hand import make_plan
 from writers.rover_plans import HOSTILE, INTERNATIONAL_FOOT, METRE, US_FOOT, blank, demo, hostile, without_code
 
-from siting.writers.gpkg import gpkg
-from siting.writers.grid_drawing import CIRCLE_KINDS, LINE_KINDS
+from siting.writers.paper.grid_drawing import CIRCLE_KINDS, LINE_KINDS
+from siting.writers.points.gpkg import gpkg
 
 LAYERS = {"stakes", "lines", "zones"}
 

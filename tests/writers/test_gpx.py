@@ -10,8 +10,8 @@ from lxml import etree
 from writers.plan_by_hand import make_plan
 from writers.rover_plans import HOSTILE, blank, demo, hostile
 
-from siting.writers.geojson import SHAPE_KINDS
-from siting.writers.gpx import NAMESPACE, gpx
+from siting.writers.points.geojson import SHAPE_KINDS
+from siting.writers.points.gpx import NAMESPACE, gpx
 
 N = f"{{{NAMESPACE}}}"
 # The schema's order of what a waypoint, the metadata and a track may hold.

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from rasterio.io import MemoryFile
 
-from siting.writers.hillshade_png import LEVELS, grey_png
+from siting.writers.map.hillshade_png import LEVELS, grey_png
 
 
 def _shade() -> np.ndarray:

@@ -11,8 +11,8 @@ import pytest
 from writers.plan_by_hand import make_plan
 from writers.rover_plans import demo, hostile
 
-from siting.writers.kml import kml
-from siting.writers.kmz import kmz
+from siting.writers.points.kml import kml
+from siting.writers.points.kmz import kmz
 from siting.writers.repeatable_zip import zip_bytes
 
 

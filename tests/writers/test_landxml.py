@@ -11,7 +11,7 @@ from writers.plan_by_hand import make_plan
 from writers.rover_plans import HOSTILE, INTERNATIONAL_FOOT, US_FOOT, blank, demo, hostile, without_code
 
 from siting.errors import WriteError
-from siting.writers.landxml import NAMESPACE, landxml
+from siting.writers.points.landxml import NAMESPACE, landxml
 
 N = f"{{{NAMESPACE}}}"
 # What LandXML-1.2.xsd (dated 2008-07-29) allows on the elements that are written: attributes, inner elements.

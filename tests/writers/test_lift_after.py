@@ -11,8 +11,8 @@ import pytest
 from writers.lift_plans import plans as make_plans
 from writers.pdf_probe import MM, meeting, size_of, straight_lines, text_boxes, texts
 
-from siting.writers.lift_force_words import angle
-from siting.writers.lift_pdf import lift_pdf
+from siting.writers.lift.force_words import angle
+from siting.writers.lift.pdf import lift_pdf
 
 NAMES = ["demo", "rigged", "no winch", "bare", "line inside", "across", "many", "downhill", "demo, Letter", "many, Letter"]
 

@@ -12,11 +12,11 @@ from writers.lift_plans import plans as make_plans
 from writers.pdf_probe import MM, fonts_embedded, meeting, size_of, straight_lines, text_boxes, texts
 
 from siting.figures import shown
-from siting.writers.lift_force_words import angle
-from siting.writers.lift_pdf import lift_pdf
-from siting.writers.lift_slopes import slope_texts
-from siting.writers.lift_words import hold_points, zones
-from siting.writers.line_chart import nice_step
+from siting.writers.lift.force_words import angle
+from siting.writers.lift.pdf import lift_pdf
+from siting.writers.lift.slopes import slope_texts
+from siting.writers.lift.words import hold_points, zones
+from siting.writers.paper.line_chart import nice_step
 
 NAMES = ["demo", "rigged", "no winch", "bare", "line inside", "across", "many", "downhill", "demo, Letter", "many, Letter"]
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}

@@ -14,7 +14,7 @@ from writers.lift_plans import plans as make_plans
 from writers.pdf_probe import straight_lines, texts
 
 from siting.figures import shown
-from siting.writers.lift_pdf import lift_pdf
+from siting.writers.lift.pdf import lift_pdf
 
 NAMES = ["demo", "rigged", "no winch", "across", "downhill", "demo, Letter"]
 TITLE = "From the side, and from above: 1:"

@@ -7,8 +7,8 @@ import re
 import pytest
 from writers.lift_plans import plans as make_plans
 
-from siting.writers.lift_text import lift_text
-from siting.writers.lift_words import LIFT_KINDS, lift_checks, lift_verdict
+from siting.writers.lift.text import lift_text
+from siting.writers.lift.words import LIFT_KINDS, lift_checks, lift_verdict
 
 NAMES = ["demo", "rigged", "no winch", "bare", "line inside", "across", "many", "downhill"]
 

@@ -9,8 +9,8 @@ import pytest
 
 from siting.inputs.site_file import read_site
 from siting.planner import make_plan
-from siting.writers.lift_pdf import lift_pdf
-from siting.writers.line_chart import _range, nice_step
+from siting.writers.lift.pdf import lift_pdf
+from siting.writers.paper.line_chart import _range, nice_step
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,9 @@ import shapely
 from lxml import etree
 from writers.dig_plans import plans
 
-from siting.writers.dig_words import NO_CLEARANCE
-from siting.writers.locate_geojson import locate_geojson
-from siting.writers.locate_kml import locate_kml
+from siting.writers.dig.locate_geojson import locate_geojson
+from siting.writers.dig.locate_kml import locate_kml
+from siting.writers.dig.words import NO_CLEARANCE
 
 KML = "{http://www.opengis.net/kml/2.2}"
 NAMES = ["screws", "pits", "mixed", "refused", "long names", "forty"]

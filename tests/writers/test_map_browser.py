@@ -15,7 +15,7 @@ import pytest
 from pyproj import Geod
 from writers.plan_by_hand import make_plan
 
-from siting.writers.map_html import map_html
+from siting.writers.map.html import map_html
 
 PROBE = (Path(__file__).parent / "map_probe.js").read_text("utf-8")
 HOSTILE = '<b>Ödland</b><script>throw "broken"</script>'

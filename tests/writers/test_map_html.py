@@ -15,9 +15,9 @@ import pytest
 from writers.plan_by_hand import make_plan
 
 from siting.figures import CHECK_QUANTITIES, shown
-from siting.writers.map_features import LAYERS, shape_layers, stake_features
-from siting.writers.map_html import map_html
-from siting.writers.offline_folium import POLICY, STATIC, script, style_sheet
+from siting.writers.map.features import LAYERS, shape_layers, stake_features
+from siting.writers.map.html import map_html
+from siting.writers.map.offline_folium import POLICY, STATIC, script, style_sheet
 
 ROOT = Path(__file__).parents[2]
 HOSTILE = "<b>bold</b></script><script>window.broken=1</script>&amp;\"'{{ 7*7 }}"
@@ -90,7 +90,7 @@ def test_names_that_look_like_html_are_shown_as_text(page):
 def test_two_builds_are_equal_here_and_in_another_process(page):
     assert map_html(make_plan()) == page
     code = (
-        "import hashlib; from siting.writers.map_html import map_html; from writers.plan_by_hand import make_plan; "
+        "import hashlib; from siting.writers.map.html import map_html; from writers.plan_by_hand import make_plan; "
         "print(hashlib.sha256(map_html(make_plan())).hexdigest())"
     )
     path = os.pathsep.join([str(ROOT), str(ROOT / "tests")])

@@ -10,7 +10,7 @@ import pytest
 from writers.dig_plans import plans
 
 from siting.records.dig import Material
-from siting.writers.materials_csv import HEADER, materials_csv
+from siting.writers.dig.materials_csv import HEADER, materials_csv
 
 
 @pytest.fixture(scope="module")

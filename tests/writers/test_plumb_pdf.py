@@ -16,8 +16,8 @@ from writers.pdf_probe import MM, fonts_embedded, meeting, size_of, straight_lin
 from writers.plumb_sheets import LONG_NAME, RUN, WHY_NONE, by_hand, correction, sheets
 
 from siting.figures import shown
-from siting.writers.plumb_pdf import plumb_pdf
-from siting.writers.plumb_words import change_word, cm, limit_cm
+from siting.writers.plumb.pdf import plumb_pdf
+from siting.writers.plumb.words import change_word, cm, limit_cm
 
 NAMES = [
     "six levels", "six levels, Letter", "one level", "one level, Letter", "forty steps", "forty steps, Letter", "no step", "no lean",

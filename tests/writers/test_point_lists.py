@@ -15,7 +15,7 @@ from writers.rover_plans import HOSTILE, LISTS, US_FOOT, demo
 from siting.errors import WriteError
 from siting.records.site import COLUMNS
 from siting.records.survey import PointList
-from siting.writers.point_lists import COLUMN_WORDS, point_lists
+from siting.writers.points.point_lists import COLUMN_WORDS, point_lists
 
 MARKS = {"comma": ",", "tab": "\t", "semicolon": ";", "space": " "}
 METRES_IN = {"m": 1.0, "ft": 0.3048, "us-ft": 1200 / 3937}

@@ -13,8 +13,8 @@ from pyproj import CRS
 from writers.plan_by_hand import make_plan
 from writers.rover_plans import HOSTILE, INTERNATIONAL_FOOT, US_FOOT, blank, demo, hostile, without_code
 
-from siting.writers.gis_layers import CONTROL_FIELDS, PLAN_FIELDS, SHAPE_FIELDS, STAKE_FIELDS
-from siting.writers.shapefile import shapefile
+from siting.writers.points.gis_layers import CONTROL_FIELDS, PLAN_FIELDS, SHAPE_FIELDS, STAKE_FIELDS
+from siting.writers.points.shapefile import shapefile
 
 PARTS = (".cpg", ".dbf", ".prj", ".shp", ".shx")
 

@@ -25,8 +25,8 @@ from siting.inputs.site_file import read_site
 from siting.planner import make_plan
 from siting.records.survey import Localisation
 from siting.units import METRES_PER_US_SURVEY_FOOT
-from siting.writers.sketch_labels import Label, overlap, place_labels
-from siting.writers.stakeout_pdf import stakeout_pdf
+from siting.writers.paper.sketch_labels import Label, overlap, place_labels
+from siting.writers.stakeout.pdf import stakeout_pdf
 
 DEMO = Path(__file__).parents[2] / "sample_dem" / "site.toml"
 MM = 72.0 / 25.4

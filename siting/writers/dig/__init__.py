@@ -1,0 +1,1 @@
+"""The dig sheet, the locate notice, the material list."""

@@ -1,0 +1,1 @@
+"""The lift sheet and the lift-day tables."""

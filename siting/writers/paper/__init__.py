@@ -1,0 +1,1 @@
+"""What every printed sheet is drawn with: canvas, frame, tables, charts, sketches."""

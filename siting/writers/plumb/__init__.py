@@ -1,0 +1,1 @@
+"""The plumb sheet, and the form for readings."""

@@ -1,0 +1,1 @@
+"""Files of points, lines and areas for rovers and GIS."""

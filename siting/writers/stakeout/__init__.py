@@ -1,0 +1,1 @@
+"""The stake-out sheet."""
