@@ -32,6 +32,8 @@ from siting.checks import ground as ground_checks  # noqa: E402
 from siting.checks import holding as holding_checks  # noqa: E402
 from siting.checks import land as land_checks  # noqa: E402
 from siting.checks import lift as lift_checks  # noqa: E402
+from siting.checks import power_lines as power_checks  # noqa: E402
+from siting.checks.rule_findings import RULE  # noqa: E402
 from siting.figures import QUANTITIES  # noqa: E402
 from siting.records import readings_form  # noqa: E402
 from siting.records.plan import Plan  # noqa: E402
@@ -144,12 +146,12 @@ def number(value: object) -> str:
 def check_kinds() -> set[str]:
     """Every kind of check that the rule modules name."""
     found = set()
-    for module in (ground_checks, holding_checks, land_checks, lift_checks):
+    for module in (ground_checks, holding_checks, land_checks, lift_checks, power_checks):
         for name, value in vars(module).items():
             is_own = name.isupper() and name not in vars(columns) and name not in vars(verdict)
             if is_own and isinstance(value, str) and re.fullmatch(r"[a-z_]+", value):
                 found.add(value)
-    return found
+    return found | {RULE}
 
 
 def limits_page() -> str:

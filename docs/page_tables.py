@@ -46,6 +46,9 @@ plumb.json as `plan_run_id`): `siting verify DIR` and `siting plan` say so where
 (areas with their buffer, and every place where the ground is opened), and `materials.csv` (group,item,size,count,unit,used_at,note)
 into the folder `dig` beside the plan, or into `--out`. None of them says that the ground is free of buried lines.
 
+`siting land PLAN.json` writes `land.pdf`, and `land.geojson` and `land.kml` (zones, the nearest points of rules and overhead lines, the
+move of the base) beside the plan, or into `--out`.
+
 `siting check PLAN.json STAKED.csv` writes `as_staked.json`, `as_staked.geojson`, `as_staked.kml`, `as_staked.csv` and `as_staked.txt` into the folder
 `as_staked` beside the plan, or into `--out`."""
 CSV_INTRO = """\
@@ -139,6 +142,8 @@ CHECKS = {
     "anchor_holding": ("pull at an anchor / what it may take in that ground; the tightest anchor, and each that fails", "at most 1; needs `[soil]`", "the chosen laydown"),
     "base_push": ("level push of the lift on the base / what pins or a buried plate may take", "at most 1; needs `[soil]` and a winch", "the chosen laydown"),
     "base_uplift": ("upward pull of the lift on the base / what its pins may take", "at most 1; needs `[soil]` and a winch", "the chosen laydown, where the lift pulls the base up"),
+    "rule": ("a rule file's distance, m; one check a rule, `rule:SET:ID`", "at least what the rule asks for", "the base; every azimuth where anchors or guys are measured from"),
+    "power_line": ("least distance of mast, guys or winch line to an overhead line, lying, going up, standing or falling, m", "at least the distance that its voltage asks for (29 CFR 1926.1408 Table A)", "the chosen laydown; every overhead line that is drawn"),
     "setback": ("base to the nearest exterior line, m", "at least setback factor × total height", "the base; needs parcels"),
     "fall_zone": ("base to the nearest exterior line, m", "at least the total height", "the base; needs parcels"),
     "fall_zone_obstacle": ("base to the nearest obstacle of a kind, m", "at least the total height", "every kind in the obstacle layer that stands above ground"),
@@ -301,6 +306,29 @@ FAULTS = {
         "layer_no_crs": ("The layer does not say which coordinate system it is in; a Shapefile has lost its .prj.", "Add it, or export the layer again."),
         "land_own": ("`own` is given without parcels or without their id field, or names an id that is not in the layer.", "Correct `[land]`; the message names ids that are there."),
         "land_base_outside": ("No parcel holds the base and `own` names none.", "Check the base, or name the applicant's parcels under `[land] own`."),
+    },
+    "Runways": {
+        "runway_columns": ("The runway table lacks a column, or has one twice.", "Name the columns as on the page on air, one row a runway."),
+        "runway_number": ("A coordinate, a height or a length in the runway table is no number or out of range.", "Write degrees and feet as plain numbers."),
+        "runway_blank": ("A runway stands without the coordinates of an end.", "Give both ends, or take the row out."),
+        "runway_geometry": ("A runway in the layer is no line.", "Draw each runway as one line from end to end."),
+        "open_runways": ("`runways = \"open\"` needs the package with the open runway table, and it is not installed.", "Install what the message names, or give a table of your own."),
+        "air_elevation": ("`[air]` gives the surveyed elevation and an offset of the DEM's datum too.", "Give one of `site_elevation_ft_amsl` and `vertical_datum_offset_m`."),
+    },
+    "The permit map": {
+        "permit_item": ("`[permit]` gives an item of the checklist that there is not.", "Use the ids that the message names."),
+        "permit_scale": ("The scale asked for is no whole scale.", "Give it as the message shows, or leave it out: the largest that fits is taken."),
+    },
+    "Rules of the land": {
+        "rules_unknown": ("`[land] rules` names neither a shipped set nor a file.", "Use a name that the message gives, or a path relative to the site file."),
+        "rule_twice": ("A rule set or a rule's id stands twice.", "Name each once."),
+        "rule_distance": ("A rule asks for no distance, or gives one in metres and in feet.", "Give `factor`, `plus_m` or `least_m`, each in one unit."),
+        "rule_source": ("A rule stands without its source.", "Add `source`, the ordinance that it was read in."),
+        "rule_dates": ("A rule set's times do not fit together.", "Correct months and days."),
+        "rule_layer": ("A rule measures to a layer that the site file does not name, or names twice.", "Add it under `[[land.layers]]`, once."),
+        "waiver_rule": ("A waiver names no rule of this site, or more than one.", "Name one as the message gives it."),
+        "waiver_refused": ("A waiver is for a rule that cannot be waived.", "Leave it out; where the code allows it, write `waivable = true` into the rule."),
+        "layer_value": ("A voltage or a conductor's height is no number, or out of range.", "Give kilovolts and metres as plain numbers, or leave it empty."),
     },
     "The ground under the anchors": {
         "soil_words": ("The words of the ground name none that is known, or two of different kinds.", "Use the words that the message names, or give `uscs`."),

@@ -51,6 +51,9 @@ PARCELS = {
 }
 OVERHEAD_LINE = [(-345, -168), (-235, -161), (-118, -150), (-8, -141), (92, -145), (178, -148), (264, -163)]
 OVERHEAD_LINE += [(345, -149)]
+# Ends of an invented landing strip and an invented helipad, metres from the middle.
+STRIP = ((13_600.0, -4_150.0), (14_620.0, -3_970.0))
+HELIPAD = (-9_400.0, 6_200.0)
 
 
 def main() -> None:
@@ -58,6 +61,7 @@ def main() -> None:
     write_dem(HERE / "curlew_bench.tif")
     write_parcels(HERE / "parcels.gpkg")
     write_lines(HERE / "lines.geojson")
+    write_airfields(HERE)
     write_site(HERE / "site.toml")
 
 
@@ -113,6 +117,21 @@ def write_lines(path: Path) -> None:
     path.write_text(json.dumps(collection, indent=1) + "\n", encoding="utf-8")
 
 
+def write_airfields(folder: Path) -> None:
+    """An invented landing strip and an invented helipad, as the tables that [air] reads."""
+    ends = gpd.GeoSeries([on_grid(Point(xy)) for xy in STRIP], crs=CRS).to_crs("OGC:CRS84")
+    pad = gpd.GeoSeries([on_grid(Point(HELIPAD))], crs=CRS).to_crs("OGC:CRS84").iloc[0]
+    low, high = ends.iloc[0], ends.iloc[1]
+    (folder / "runways.csv").write_text(
+        "airport,le_ident,he_ident,le_lat,le_lon,he_lat,he_lon,le_elevation_ft,he_elevation_ft,length_ft,public_use\n"
+        f"INVENTED STRIP,08,26,{low.y:.6f},{low.x:.6f},{high.y:.6f},{high.x:.6f},4310,4326,3400,yes\n",
+        encoding="utf-8",
+    )
+    (folder / "heliports.csv").write_text(
+        f"ident,name,lat,lon,elevation_ft\nINVENTED PAD,Invented helipad,{pad.y:.6f},{pad.x:.6f},4402\n", encoding="utf-8"
+    )
+
+
 def trimmed(geometry: dict) -> dict:
     """A GeoJSON geometry with its degrees cut to eight decimals (a millimetre)."""
     return json.loads(json.dumps(geometry), parse_float=lambda text: round(float(text), 8))
@@ -154,6 +173,7 @@ own = [{own}]   # two parcels, both the applicant's: the line between them is no
 boundary_error_m = 1.5       # how well the parcel lines are known; a margin smaller than this is only marginal
 setback_factor = 1.1         # total height x this, from the base to the nearest property line. Ask your own authority
 obstacles = "lines.geojson"  # road, overhead line, buildings, stream
+rules = ["met-mast-1.1"]     # a generic set of setback rules that comes with siting; your own file does as well
 
 [soil]                       # the ground under the anchors; invented like everything here
 uscs = "CL"                  # lean clay; plain words do as well: plain_words = "stiff clay"
@@ -162,6 +182,13 @@ strength_source = "invented for this demonstration"
 water_depth_m = 6.0
 frost_depth_m = 1.2
 excavation_type = "B"        # how the walls of a pit stand: the competent person on site says so
+
+[air]                        # runways and heliports near the site: both invented
+runways = "runways.csv"
+heliports = "heliports.csv"
+site_elevation_ft_amsl = 4680.0  # surveyed ground at the base; invented
+rural = true
+state = "US-MT"               # whose marking laws apply; the place is invented, the law is not
 
 [wind]                       # for the screening of the anchors' loads, which is no design
 basic_m_s = 24.0             # 10 minutes' mean 10 m above open ground

@@ -38,6 +38,7 @@ QUANTITIES = {
     "seconds": ("s", 3, 2),
     "centimetres": ("cm", 1, 0),
     "line_mass": ("g/m", 2, 1),
+    "feet": ("ft", 2, 1),
     "section": ("mm2", 3, 2),
     "modulus": ("GPa", 1, 0),
     "expansion": ("ppm/K", 2, 1),

@@ -13,17 +13,20 @@ from siting.figures import rounded
 from siting.geodesy.frames import frame_at, require_known_shift
 from siting.geodesy.north import declination
 from siting.inputs.fingerprints import fingerprint_dem, fingerprint_files, run_id
+from siting.layout.guy_profiles import profiles_of
 from siting.layout.guys import guy_chords
 from siting.layout.offsets import offset_stakes
+from siting.layout.reach import Stance
 from siting.layout.shapes import circle_shape, land_shapes, layout_shapes
 from siting.layout.stakes import Setting, place_stakes, spots_of
 from siting.lift.geometry import lift_table
 from siting.planning import remarks
+from siting.planning.air import read_air, screen_air
 from siting.planning.choice import choose_laydown
 from siting.planning.closing import base_record, crs_record, laydown_record, mast_record, terrain_record
 from siting.planning.ground import open_ground, setback_m
 from siting.planning.holding import plan_holding
-from siting.planning.land import land_facts, read_land
+from siting.planning.land import land_facts, lines_of, read_land, zones_of
 from siting.planning.lift import plan_lift, wind_stop
 from siting.planning.survey import survey_of, undulations
 from siting.records.plan import Plan, Provenance, Shape
@@ -71,13 +74,19 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
     say("holding it in the ground")
     held = plan_holding(site, ground, frame, laydown, stakes, lift)
 
+    say("looking at the land around")
+    stance = Stance(laydown.azimuth_deg, choice.rest_rad, base_m, choice.anchor_m)
+    lines = lines_of(site, ground, frame, land, stance)
+    airfields = read_air(site)
+    air, air_gaps, air_warnings = screen_air(site, ground, stakes, guys, airfields)
+
     say("closing the plan")
     judged = judge_lift(mast, lift.statics, site.limits, site.dem.vertical_error_m)
-    checks = tuple(sorted((*choice.checks, *judged.checks, *held.checks), key=lambda c: (-c.utilisation, c.id)))
-    said = remarks.all_remarks(site, ground, frame, north, land, (*lift.warnings, *held.warnings), (*judged.unchecked, *held.unchecked))
+    checks = tuple(sorted((*choice.checks, *judged.checks, *held.checks, *lines.checks), key=lambda c: (-c.utilisation, c.id)))
+    said = remarks.all_remarks(site, ground, frame, north, land, (*choice.warnings, *lift.warnings, *held.warnings, *air_warnings), (*choice.unchecked, *judged.unchecked, *held.unchecked, *lines.unchecked, *air_gaps))
     verdict = worst(c.verdict for c in checks)
     inputs = (
-        *fingerprint_files((*site.files, *land.files)),
+        *fingerprint_files((*site.files, *land.files, *(airfields.files if airfields else ()))),
         fingerprint_dem(site.dem.shown_path, site.dem.path, ground.surface.grid),
     )
     plan = Plan(
@@ -92,7 +101,7 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         stakes=stakes,
         guys=guys,
         lift=lift_table(mast, choice.anchor_m, choice.sweep.hinge_m, choice.rest_rad),
-        land=land_facts(land, site, frame),
+        land=land_facts(land, site, frame, choice.rules),
         checks=checks,
         unchecked=tuple(item.id for item in said.unchecked),
         unchecked_detail=said.unchecked,
@@ -116,12 +125,17 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         transfer=lift.transfer,
         plumb_form=lift.plumb_form,
         standing=lift.standing,
+        reach=zones_of(site, ground, frame, land, stance),
+        power_lines=lines.findings,
+        air=air,
         holding=held.holding,
         dig=held.dig,
         wind_stop=wind_stop(site.lift),
         paper=site.paper,
+        language=site.language,
         provenance=Provenance(run_id(inputs, site.options()), VERSION, site.date.isoformat(), inputs, remarks.METHOD),
     )
+    plan = replace(plan, profiles=profiles_of(plan, ground.surface))
     return replace(rounded(plan), backdrop=backdrop(ground.surface, ground.view_m))
 
 

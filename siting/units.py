@@ -7,6 +7,8 @@ from __future__ import annotations
 METRES_PER_FOOT = 0.3048
 METRES_PER_US_SURVEY_FOOT = 1200.0 / 3937.0
 METRES_PER_INCH = METRES_PER_FOOT / 12.0
+# International nautical mile, exact: First International Extraordinary Hydrographic Conference, 1929.
+METRES_PER_NAUTICAL_MILE = 1852.0
 # Standard acceleration of gravity, CGPM 1901, exact.
 GRAVITY_M_S2 = 9.80665
 # Avoirdupois pound, exact: international yard and pound agreement, Federal Register 1959-07-01.

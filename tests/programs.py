@@ -11,7 +11,8 @@ import shutil
 
 # Words in a test's name or parameters: the programs that it drives, any one of which will do.
 DRIVES = {
-    "test_map_browser.py": ("chromium", "chromium-browser", "google-chrome"),
+    "test_map_browser": ("chromium", "chromium-browser", "google-chrome"),
+    "test_map_browser_axe": ("npm",),
     "gdaldem": ("gdaldem",),
     "luxembourg": ("apt-get",),
     "olinda": ("apt-get",),

@@ -17,6 +17,7 @@ COMMANDS = {
     "plan": ("siting.cli.plan", "Make the staking packet of a site."),
     "lift": ("siting.cli.lift", "Print the lift-day tables of a plan and write the lift sheet."),
     "dig": ("siting.cli.dig", "Print what holds the guys and what is dug; write the dig sheet and the locate notice."),
+    "land": ("siting.cli.land", "Print rules, zones, overhead lines and the air screening; write the land sheet."),
     "check": ("siting.cli.check", "Compare the points as staked with the plan."),
     "verify": ("siting.cli.verify", "Say whether a packet is whole, and what has changed."),
     "masts": ("siting.cli.masts", "List the shipped masts, or print one as a file to start from."),

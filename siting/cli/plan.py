@@ -73,6 +73,10 @@ def command(site: str | None, out: str | None, formats: str | None, dem: str | N
     progress = Progress()
     try:
         plan = make_plan(wanted, progress)
+        if plan.verdict == FAIL:
+            from siting.search.move import with_move
+
+            plan = with_move(wanted, plan, progress)
         progress(f"writing {folder}")
         files = write_packet(plan, Path(folder), folder, wanted_formats)
     finally:

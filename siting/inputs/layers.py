@@ -10,7 +10,8 @@ from typing import Any
 
 import shapely
 
-from siting.errors import InputError
+from siting.errors import Fault, InputError
+from siting.inputs.layer_fields import LineFields, heights_in_metres, plain_text
 from siting.records.land import Feature, Layer
 from siting.records.site import LandSource
 
@@ -20,31 +21,35 @@ logging.getLogger("pyogrio").propagate = False
 SHAPEFILE_PARTS = (".shx", ".dbf", ".prj", ".cpg")
 
 
-def read_parcels(source: LandSource, lon: float, lat: float, reach_deg: tuple[float, float]) -> Layer:
+def read_parcels(
+    source: LandSource, lon: float, lat: float, reach_deg: tuple[float, float], owner_field: str | None = None
+) -> Layer:
     """The applicant's parcels whole, and the others near the base.
 
     Args:
         reach_deg: half width of the window in longitude and latitude.
+        owner_field: the layer's field that holds the owner's name.
     Raises:
         InputError: unreadable, empty, without CRS, no areas, an own id that is not there, or no parcel holds the base.
     """
     path, shown = source.parcels, source.parcels_shown
-    layer = _layer_name(path, shown, source.parcels_layer, "[land] parcels_layer", wants_areas=True)
-    fields, count, crs = _info(path, shown, layer)
+    layer = layer_name(path, shown, source.parcels_layer, "[land] parcels_layer", wants_areas=True)
+    fields, count, crs = layer_info(path, shown, layer)
     if count == 0:
         raise InputError.of("layer_empty", shown, "holds no parcel", "give the parcels around the base, or leave [land] parcels out")
     id_field = source.parcel_id_field
-    if id_field is not None and id_field not in fields:
-        near = difflib.get_close_matches(id_field, list(fields), 1, 0.4)
-        hint = f"did you mean {near[0]}?" if near else f"its fields: {', '.join(fields)}"
-        raise InputError.of("layer_field", f"{shown}, field '{id_field}'", "is not in the file", hint)
+    for field in (id_field, owner_field):
+        if field is not None and field not in fields:
+            near = difflib.get_close_matches(field, list(fields), 1, 0.4)
+            hint = f"did you mean {near[0]}?" if near else f"its fields: {', '.join(fields)}"
+            raise InputError.of("layer_field", f"{shown}, field '{field}'", "is not in the file", hint)
     window = shapely.box(lon - reach_deg[0], lat - reach_deg[1], lon + reach_deg[0], lat + reach_deg[1])
     notes: list[str] = []
-    near_frame = _read(path, shown, layer, window=window)
-    near = _parcels(near_frame, shown, id_field, notes)
+    near_frame = read_rows(path, shown, layer, window=window)
+    near = _parcels(near_frame, shown, (id_field, owner_field), notes)
     if source.own:
-        own_frame = _read(path, shown, layer, where=_where(id_field, fields[id_field], source.own))
-        own = _parcels(own_frame, shown, id_field, notes)
+        own_frame = read_rows(path, shown, layer, where=_where(id_field, fields[id_field], source.own))
+        own = _parcels(own_frame, shown, (id_field, owner_field), notes)
         _require_own(source, path, layer, {f.id for f in own})
         own_ids = tuple(dict.fromkeys(source.own))
     else:
@@ -52,48 +57,60 @@ def read_parcels(source: LandSource, lon: float, lat: float, reach_deg: tuple[fl
         own_ids = tuple(f.id for f in own)
     own_keys = set(own_ids)
     features = (*own, *(f for f in near if f.id not in own_keys))
-    return Layer(shown, crs, features, own=own_ids, files=_files(path, shown), notes=tuple(dict.fromkeys(notes)))
+    return Layer(shown, crs, features, own=own_ids, files=layer_files(path, shown), notes=tuple(dict.fromkeys(notes)))
 
 
 def read_obstacles(source: LandSource, lon: float, lat: float, reach_deg: tuple[float, float]) -> Layer:
     """Obstacles near the base, each with its `kind`, and every kind that the whole layer holds.
 
     Raises:
-        InputError: unreadable, without CRS, or without a field `kind`.
+        InputError: unreadable, without CRS, without a field `kind`, or with a voltage or a conductor's height that is no number.
     """
     path, shown = source.obstacles, source.obstacles_shown
-    layer = _layer_name(path, shown, source.obstacles_layer, "[land] obstacles_layer", wants_areas=False)
-    fields, count, crs = _info(path, shown, layer)
+    layer = layer_name(path, shown, source.obstacles_layer, "[land] obstacles_layer", wants_areas=False)
+    fields, count, crs = layer_info(path, shown, layer)
     if count and "kind" not in fields:
         raise InputError.of(
             "layer_field", f"{shown}, field 'kind'", "is not in the file",
             "give each obstacle a kind: road, overhead_line, building, easement, water …",
         )  # fmt: skip
     if not count:
-        return Layer(shown, crs, (), files=_files(path, shown))
+        return Layer(shown, crs, (), files=layer_files(path, shown))
     window = shapely.box(lon - reach_deg[0], lat - reach_deg[1], lon + reach_deg[0], lat + reach_deg[1])
-    frame = _read(path, shown, layer, window=window)
-    kinds = _read(path, shown, layer, columns=["kind"])["kind"]
+    frame = read_rows(path, shown, layer, window=window)
+    kinds = read_rows(path, shown, layer, columns=["kind"])["kind"]
+    lines = LineFields(list(frame.columns))
     features = []
     notes: list[str] = []
+    faults: list[Fault] = []
     for number, row in enumerate(frame.itertuples(index=False), 1):
         geometry = row.geometry
         if geometry is None or geometry.is_empty:
             continue
-        kind = _kind(row.kind)
-        name = str(getattr(row, "name", None) or getattr(row, "id", None) or f"{kind} {number}")
-        features.append(Feature(f"{kind}-{number}", kind, name, _repaired(geometry, f"{shown}, {name}", notes)))
-    found = tuple(sorted({_kind(k) for k in kinds}))
-    return Layer(shown, crs, tuple(features), kinds=found, files=_files(path, shown), notes=tuple(notes))
+        kind = kind_text(row.kind)
+        name = plain_text(getattr(row, "name", None)) or plain_text(getattr(row, "id", None)) or f"{kind} {number}"
+        where = f"{shown}, {name}"
+        said = lines.read(frame, number - 1, where, faults)
+        spans = heights_in_metres(geometry, crs, where, notes)
+        features.append(Feature(f"{kind}-{number}", kind, name, repaired(geometry, where, notes), *said, spans))
+    if faults:
+        raise InputError(tuple(faults))
+    found = tuple(sorted({kind_text(k) for k in kinds}))
+    return Layer(shown, crs, tuple(features), kinds=found, files=layer_files(path, shown), notes=tuple(notes))
 
 
-def _kind(value: Any) -> str:
+def kind_text(value: Any) -> str:
+    """A kind in the words of the checks: lower case, blanks as underscores; obstacle where none is said."""
     text = "_".join(str(value).strip().lower().replace("-", " ").split())
     return text if text and text not in ("none", "nan") else "obstacle"
 
 
-def _layer_name(path: Path, shown: str, wanted: str | None, key: str, *, wants_areas: bool) -> str | None:
-    """The layer to read: the one that the user names, or the only one that fits."""
+def layer_name(path: Path, shown: str, wanted: str | None, key: str, *, wants_areas: bool) -> str | None:
+    """The layer to read: the one that the user names, or the only one that fits.
+
+    Raises:
+        InputError: the file cannot be read, or is not of the kind that is wanted.
+    """
     if path.suffix.lower() in (".parquet", ".feather"):
         return None
     import pyogrio
@@ -118,10 +135,14 @@ def _layer_name(path: Path, shown: str, wanted: str | None, key: str, *, wants_a
     return fitting[0] if fitting else None
 
 
-def _info(path: Path, shown: str, layer: str | None) -> tuple[dict[str, str], int, str]:
-    """Fields with their types, number of features, CRS as WKT."""
+def layer_info(path: Path, shown: str, layer: str | None) -> tuple[dict[str, str], int, str]:
+    """Fields with their types, number of features, CRS as WKT.
+
+    Raises:
+        InputError: the file cannot be read, or is not of the kind that is wanted.
+    """
     if path.suffix.lower() in (".parquet", ".feather"):
-        frame = _read(path, shown, layer)
+        frame = read_rows(path, shown, layer)
         fields = {str(k): str(v) for k, v in frame.dtypes.items() if k != frame.geometry.name}
         count, crs = len(frame), frame.crs.to_wkt() if frame.crs else None
     else:
@@ -140,8 +161,12 @@ def _info(path: Path, shown: str, layer: str | None) -> tuple[dict[str, str], in
     return fields, count, CRS.from_user_input(crs).to_wkt()
 
 
-def _read(path: Path, shown: str, layer: str | None, *, window: Any = None, where: str | None = None, columns: list[str] | None = None) -> Any:
-    """A GeoDataFrame of what the window or the filter takes."""
+def read_rows(path: Path, shown: str, layer: str | None, *, window: Any = None, where: str | None = None, columns: list[str] | None = None) -> Any:
+    """A GeoDataFrame of what the window or the filter takes.
+
+    Raises:
+        InputError: the file cannot be read, or is not of the kind that is wanted.
+    """
     import geopandas
     import pyogrio
 
@@ -178,8 +203,9 @@ def _id_text(value: Any) -> str:
     return str(value).strip()
 
 
-def _parcels(frame: Any, shown: str, id_field: str | None, notes: list[str]) -> list[Feature]:
-    """Parcels of a GeoDataFrame, repaired where they are not valid areas."""
+def _parcels(frame: Any, shown: str, given: tuple[str | None, str | None], notes: list[str]) -> list[Feature]:
+    """Parcels of a GeoDataFrame, repaired where they are not valid areas; `given` names the fields of id and owner."""
+    id_field, owner_field = given
     features = []
     for number, (index, geometry) in enumerate(zip(frame.index, frame.geometry, strict=True)):
         if geometry is None or geometry.is_empty:
@@ -189,13 +215,14 @@ def _parcels(frame: Any, shown: str, id_field: str | None, notes: list[str]) -> 
             raise InputError.of(
                 "layer_no_areas", f"{shown}, parcel {name}", f"is a {geometry.geom_type}, but parcels are areas", "give polygons"
             )
-        areas = _areas(_repaired(geometry, f"{shown}, parcel {name}", notes))
+        areas = _areas(repaired(geometry, f"{shown}, parcel {name}", notes))
         if not areas.is_empty:
-            features.append(Feature(name, "parcel", name, areas))
+            owner = plain_text(frame[owner_field].iloc[number]) if owner_field else ""
+            features.append(Feature(name, "parcel", name, areas, owner=owner))
     return features
 
 
-def _repaired(geometry: Any, where: str, notes: list[str]) -> Any:
+def repaired(geometry: Any, where: str, notes: list[str]) -> Any:
     """The geometry made valid, with a note where it was not; heights in it are dropped."""
     geometry = shapely.force_2d(geometry)
     if geometry.is_valid:
@@ -217,7 +244,7 @@ def _require_own(source: LandSource, path: Path, layer: str | None, found: set[s
     missing = [v for v in source.own if v not in found]
     if not missing:
         return
-    frame = _read(path, source.parcels_shown, layer, columns=[source.parcel_id_field])
+    frame = read_rows(path, source.parcels_shown, layer, columns=[source.parcel_id_field])
     known = sorted({_id_text(v) for v in frame[source.parcel_id_field]})
     near = difflib.get_close_matches(missing[0], known, 1, 0.5)
     hint = f"did you mean {near[0]}?" if near else f"ids there look like {', '.join(known[:3])}"
@@ -245,7 +272,7 @@ def _holding_base(frame: Any, near: list[Feature], lon: float, lat: float, shown
     return holding[:1]
 
 
-def _files(path: Path, shown: str) -> tuple[tuple[str, Path], ...]:
+def layer_files(path: Path, shown: str) -> tuple[tuple[str, Path], ...]:
     """The layer's file, and a shapefile's other parts."""
     parts = [(shown, path)]
     if path.suffix.lower() == ".shp":

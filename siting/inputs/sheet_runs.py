@@ -1,4 +1,4 @@
-"""Which run the sheets beside a packet belong to: lift.pdf, plumb.pdf, plumb.json, dig/dig.pdf."""
+"""Which run the sheets beside a packet belong to: lift.pdf, plumb.pdf, plumb.json, dig/dig.pdf, land.pdf."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ SHEETS = {
     "plumb.pdf": "run siting lift with --readings again",
     "plumb.json": "run siting lift with --readings again",
     "dig/dig.pdf": "run siting dig again",
+    "land.pdf": "run siting land again",
 }
 # The PDF's own entries, in plain brackets (writers/paper/canvas.py).
 _ENTRY = re.compile(rb"/(?:Keywords|Subject) \(([^()\\]*)\)")

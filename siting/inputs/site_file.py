@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from siting.errors import Fault, InputError, SitingError
+from siting.inputs.air_tables import air_source
 from siting.inputs.base_point import base_from_degrees, base_from_grid, base_from_text
 from siting.inputs.mast_file import find_mast, read_mast
+from siting.inputs.site_rules import read_rule_inputs
 from siting.inputs.site_tables import BaseTable, DemTable, LandTable, LimitsTable, MastUseTable, PointsTable, SiteTable
 from siting.inputs.soil_tables import anchor_wants, soil_inputs, wind_input
 from siting.inputs.toml_file import read_table
@@ -72,10 +74,12 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     found = attempt(find_mast, table.mast.use, folder, f"{where}, [mast] use")
     mast = attempt(read_mast, *found) if found else None
     land = attempt(_land, table.land, folder, where)
+    rules = attempt(read_rule_inputs, table.land, folder, where)
     limits = attempt(_limits, table.limits, where)
     points = attempt(_points, table.points, where)
     given = attempt(_given_points, table, where)
     soil = attempt(_ground, table, where, mast)
+    air = attempt(air_source, table.air, folder, where)
     if geoid and not (folder / geoid).exists():
         faults.append(Fault("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file"))
     if faults:
@@ -106,9 +110,12 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         epoch=table.crs.epoch,
         accepts_null_shift=table.crs.accept_null_shift,
         paper=table.sheet.paper,
+        language=table.sheet.language,
         lift=LiftInputs(**table.lift.model_dump()),
         soil=soil,
-        files=(*own_files, (found[1], found[0]), *(((_shown(geoid), folder / geoid),) if geoid else ())),
+        rules=rules,
+        air=air,
+        files=(*own_files, (found[1], found[0]), *rules.files, *(((_shown(geoid), folder / geoid),) if geoid else ())),
     )
 
 
@@ -170,6 +177,7 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
         obstacles=folder / table.obstacles if table.obstacles else None,
         obstacles_shown=_shown(table.obstacles or ""),
         obstacles_layer=table.obstacles_layer,
+        owner_field=table.owner_field,
     )
 
 

@@ -7,6 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator
 
+from siting.inputs.air_tables import AirTable
+from siting.inputs.rule_tables import RulesTable
 from siting.inputs.soil_tables import AnchoringTable, SoilTable, WindTable
 from siting.inputs.toml_file import Table
 from siting.records.site import COLUMNS
@@ -59,7 +61,7 @@ class LaydownTable(Table):
         return value
 
 
-class LandTable(Table):
+class LandTable(RulesTable):
     """[land]."""
 
     parcels: str | None = None
@@ -70,6 +72,7 @@ class LandTable(Table):
     setback_factor: Annotated[float, Field(gt=0, le=20)] | None = None
     obstacles: str | None = None
     obstacles_layer: str | None = None
+    owner_field: str | None = None
 
 
 class LimitsTable(Table):
@@ -147,6 +150,7 @@ class GivenTable(Table):
 class LiftTable(Table):
     """[lift]: what the crew decides before lift day. No wind has a default."""
 
+    keep_out_margin_m: Annotated[float, Field(ge=0, le=200)] = 0.0
     cross_wind_m_s: Annotated[float, Field(gt=0, le=60)] | None = None
     wind_stop_m_s: Annotated[float, Field(gt=0, le=60)] | None = None
     wind_stop_height_m: Annotated[float, Field(gt=0, le=300)] | None = None
@@ -156,7 +160,8 @@ class LiftTable(Table):
 class SheetTable(Table):
     """[sheet]: the printed sheets."""
 
-    paper: Literal["A4", "Letter"] = "A4"
+    paper: Literal["A4", "Letter", "A3", "Tabloid"] = "A4"
+    language: Literal["en", "de", "es", "fr"] = "en"
 
 
 class SiteTable(Table):
@@ -176,6 +181,7 @@ class SiteTable(Table):
     soil: SoilTable = SoilTable()
     anchoring: AnchoringTable = AnchoringTable()
     wind: WindTable = WindTable()
+    air: AirTable = AirTable()
     sheet: SheetTable = SheetTable()
     control: list[GivenTable] = []
     features: list[GivenTable] = []

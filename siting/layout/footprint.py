@@ -30,6 +30,10 @@ class GroundFeature:
     geometry: Any
     distance_m: float
     nearest_xy_m: tuple[float, float]
+    voltage_kv: float | None = None
+    conductor_m: float | None = None  # lowest conductor above the ground
+    owner: str = ""
+    spans: Any = None  # a line with a known height, vertex by vertex as drawn; its Z, where it has one, in metres above datum
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,14 @@ class LayerFrame:
         dense = shapely.segmentize(geometry, step)  # a straight side of the layer bends a little in another system
         return shapely.transform(dense, self._xy, interleaved=False)
 
+    def vertices(self, geometry: Any) -> Any:
+        """The geometry's own vertices in ground metres from the base, none added between them; Z as it is."""
+
+        def moved(x: np.ndarray, y: np.ndarray, *z: np.ndarray) -> tuple[np.ndarray, ...]:
+            return (*self._xy(x, y), *z)
+
+        return shapely.transform(geometry, moved, include_z=bool(geometry.has_z), interleaved=False)
+
     def _xy(self, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         return self.frame.ground_xy(*self.link.inverse(x, y))
 
@@ -77,11 +89,15 @@ def features_on_ground(layer: Layer, into: LayerFrame) -> tuple[GroundFeature, .
         if not geometry.is_valid:
             geometry = shapely.make_valid(geometry)
         tie = shapely.get_coordinates(shapely.shortest_line(base, geometry))[1]
+        drawn = feature.spans
+        if drawn is None and feature.conductor_m is not None and feature.geometry.geom_type in ("LineString", "MultiLineString"):
+            drawn = feature.geometry
         found.append(
             GroundFeature(
-                feature.id, feature.kind, feature.name, geometry, float(math.hypot(*tie)), (float(tie[0]), float(tie[1]))
+                feature.id, feature.kind, feature.name, geometry, float(math.hypot(*tie)), (float(tie[0]), float(tie[1])),
+                feature.voltage_kv, feature.conductor_m, feature.owner, None if drawn is None else into.vertices(drawn),
             )
-        )
+        )  # fmt: skip
     return tuple(found)
 
 

@@ -32,7 +32,7 @@ WORDS = {
     "head": "where the mast head lies before the lift",
 }
 # Checks that speak of the base or of the lying mast rather than of one anchor.
-BASE_KINDS = ("setback", "fall_zone", "fall_zone_obstacle")
+BASE_KINDS = ("setback", "fall_zone", "fall_zone_obstacle", "power_line", "base_push", "base_uplift", "rule")
 HEAD_KINDS = ("laydown_slope", "rest_slope", "gap")
 
 
@@ -156,5 +156,7 @@ def _speaks_of(check: Check, spot: Spot) -> bool:
         return check.kind in BASE_KINDS
     if spot.role == "head":
         return check.kind in HEAD_KINDS
+    if check.kind in BASE_KINDS:  # a line or a rule may have an anchor's name
+        return False
     about = check.id.partition(":")[2].partition("@")[0]
     return about == spot.id or (spot.role == "winch" and check.kind == "winch_arm")

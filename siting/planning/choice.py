@@ -8,11 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from siting.checks.columns import Column
+from siting.checks.setbacks import judge_rules
 from siting.errors import TerrainGap
 from siting.geodesy.frames import Frame
 from siting.planning.ground import Ground
 from siting.planning.land import LandOnGround, columns_by_azimuth, columns_of_base
-from siting.records.findings import Check
+from siting.records.findings import Check, Unchecked
+from siting.records.rules import RuleFinding
 from siting.records.site import Site
 from siting.sweep.azimuths import Sweep, azimuths_to_sweep, rays_for, sweep_azimuths
 from siting.sweep.choose import Ranking, rank_azimuths
@@ -29,6 +31,9 @@ class Choice:
     checks: tuple[Check, ...]  # of the chosen azimuth and of the base, the tightest first
     anchor_m: dict[str, float]  # ground height at each anchor
     rest_rad: float  # rest line above the horizontal
+    rules: tuple[RuleFinding, ...]  # of the chosen azimuth
+    unchecked: tuple[Unchecked, ...]  # what rules leave unchecked
+    warnings: tuple[str, ...]
 
 
 def choose_laydown(site: Site, ground: Ground, frame: Frame, land: LandOnGround) -> Choice:
@@ -42,12 +47,13 @@ def choose_laydown(site: Site, ground: Ground, frame: Frame, land: LandOnGround)
     rays = rays_for(surface, mast, azimuths, base_m)
     sweep = sweep_azimuths(surface, rays, ground.header, mast, site.limits, azimuths, base_m)
     _require_ground(sweep, site)
-    by_azimuth = [*sweep.columns, *columns_by_azimuth(land, site, frame, sweep.anchors.azimuths_deg)]
+    rules = judge_rules(site.rules.sets, land.rules, mast, frame, sweep.anchors.azimuths_deg)
+    by_azimuth = [*sweep.columns, *columns_by_azimuth(land, site, frame, sweep.anchors.azimuths_deg), *rules.columns_by_azimuth]
     ranking = rank_azimuths(sweep.azimuths_deg, by_azimuth)
     index = int(ranking.order[0])
     if site.azimuth_deg is not None:
         index = int(np.argmin(np.abs(sweep.azimuths_deg - site.azimuth_deg)))
-    checks = (c.check(index) for c in (*by_azimuth, *columns_of_base(land, site, frame)))
+    checks = (c.check(index) for c in (*by_azimuth, *columns_of_base(land, site, frame), *rules.columns_of_base))
     return Choice(
         sweep=sweep,
         ranking=ranking,
@@ -56,6 +62,9 @@ def choose_laydown(site: Site, ground: Ground, frame: Frame, land: LandOnGround)
         checks=tuple(sorted(checks, key=lambda c: (-c.utilisation, c.id))),
         anchor_m={a.id: float(sweep.anchors.heights_m[index, i]) for i, a in enumerate(mast.anchors)},
         rest_rad=float(sweep.rest.rest_rad[index]),
+        rules=rules.findings(index),
+        unchecked=rules.unchecked,
+        warnings=rules.warnings,
     )
 
 

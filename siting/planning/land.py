@@ -9,12 +9,21 @@ import shapely
 
 from siting.checks import land as checks
 from siting.checks.columns import Column
+from siting.checks.permit_dates import permit_dates
+from siting.checks.power_lines import PowerLines, power_lines
+from siting.checks.rule_targets import LayerOnGround, RuleLand
+from siting.checks.setbacks import reach_of_rules
 from siting.geodesy.frames import Frame
 from siting.geodesy.links import hidden_shift_words
 from siting.layout.footprint import GroundFeature, LayerFrame, OwnLand, circle, features_on_ground, layer_frame, own_land
-from siting.planning.ground import setback_m
+from siting.layout.lift_zones import LiftZoneSettings
+from siting.layout.reach import Stance, heights_around
+from siting.layout.reach_zones import ReachLand, farthest_zone_m, reach_zones
+from siting.planning.ground import Ground, setback_m
 from siting.records.mast import Mast
 from siting.records.plan import BoundaryPoint, Land, ObstacleTouched, ParcelTouched
+from siting.records.reach import ReachZone
+from siting.records.rules import RuleFinding
 from siting.records.site import Site
 
 # Obstacles are read within this many fall radii, and at least this far: beyond it nothing of the mast can reach.
@@ -29,8 +38,10 @@ class LandOnGround:
 
     own: OwnLand | None
     parcels: tuple[GroundFeature, ...]  # neighbours
+    own_parcels: tuple[GroundFeature, ...]
     obstacles: tuple[GroundFeature, ...]
     obstacle_kinds: tuple[str, ...]
+    rules: RuleLand
     files: tuple
     notes: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -44,17 +55,21 @@ def read_land(site: Site, frame: Frame) -> LandOnGround:
         FrameError: its coordinate system cannot be reached.
     """
     lat, lon, source, mast = site.base.lat, site.base.lon, site.land, site.mast
-    own, parcels, obstacles = None, (), ()
+    own, own_parcels, parcels, obstacles = None, (), (), ()
+    reach, rule_obstacles = reach_of_rules(site.rules.sets, mast), None
     kinds: tuple[str, ...] = ()
     files, notes, warnings = [], [], []
     if source.parcels is not None:
         from siting.inputs.layers import read_parcels
 
-        reach_m = max(mast.reach_m, setback_m(site), mast.total_height_m) * 1.5 + source.boundary_error_m
-        layer = read_parcels(source, lon, lat, checks.reach_deg(lat, reach_m))
+        reach_m = max(
+            max(mast.reach_m, setback_m(site), mast.total_height_m) * 1.5, reach.parcels_m, farthest_zone_m(mast)
+        ) + source.boundary_error_m
+        layer = read_parcels(source, lon, lat, checks.reach_deg(lat, reach_m), source.owner_field)
         into = layer_frame(layer, frame, lat, lon)
         on_ground = features_on_ground(layer, into)
         own, gap_notes = own_land(on_ground, layer.own)
+        own_parcels = tuple(p for p in on_ground if p.id in layer.own)
         parcels = tuple(p for p in on_ground if p.id not in layer.own)
         files += layer.files
         notes += [*layer.notes, *gap_notes, *_transformation_note(layer.shown_path, into)]
@@ -63,14 +78,37 @@ def read_land(site: Site, frame: Frame) -> LandOnGround:
     if source.obstacles is not None:
         from siting.inputs.layers import read_obstacles
 
-        reach_m = max(OBSTACLE_REACH_FACTOR * mast.total_height_m, OBSTACLE_REACH_LEAST_M, 1.2 * mast.reach_m)
+        reach_m = max(
+            OBSTACLE_REACH_FACTOR * mast.total_height_m, OBSTACLE_REACH_LEAST_M, 1.2 * mast.reach_m, reach.obstacles_m,
+            farthest_zone_m(mast),
+        )
         layer = read_obstacles(source, lon, lat, checks.reach_deg(lat, reach_m))
         into = layer_frame(layer, frame, lat, lon)
         obstacles, kinds = features_on_ground(layer, into), layer.kinds
+        rule_obstacles = LayerOnGround(layer.shown_path, obstacles, kinds, reach_m)
         files += layer.files
         notes += [*layer.notes, *_transformation_note(layer.shown_path, into)]
         warnings += _transformation_warning(layer.shown_path, into)
-    return LandOnGround(own, parcels, obstacles, kinds, tuple(files), tuple(dict.fromkeys(notes)), tuple(warnings))
+    rule_layers, more = _rule_layers(site, frame, reach.layers_m)
+    files += more
+    rules = RuleLand(own, parcels, rule_obstacles, rule_layers, source.boundary_error_m)
+    return LandOnGround(own, parcels, own_parcels, obstacles, kinds, rules, tuple(files), tuple(dict.fromkeys(notes)), tuple(warnings))
+
+
+def _rule_layers(site: Site, frame: Frame, reach_m: dict[str, float]) -> tuple[dict[str, LayerOnGround], list]:
+    """The user's own layers that rules measure to, and their files; a layer that no rule names is not read."""
+    found, files = {}, []
+    lat, lon = site.base.lat, site.base.lon
+    for source in site.rules.layers:
+        if source.name not in reach_m:
+            continue
+        from siting.inputs.rule_layers import read_rule_layer
+
+        layer = read_rule_layer(source, lon, lat, checks.reach_deg(lat, reach_m[source.name]))
+        on_ground = features_on_ground(layer, layer_frame(layer, frame, lat, lon))
+        found[source.name] = LayerOnGround(layer.shown_path, on_ground, layer.kinds, reach_m[source.name])
+        files += layer.files
+    return found, files
 
 
 def columns_by_azimuth(land: LandOnGround, site: Site, frame: Frame, anchor_azimuths_deg: np.ndarray) -> list[Column]:
@@ -93,7 +131,20 @@ def columns_of_base(land: LandOnGround, site: Site, frame: Frame) -> list[Column
     return columns
 
 
-def land_facts(land: LandOnGround, site: Site, frame: Frame) -> Land:
+def zones_of(site: Site, ground: Ground, frame: Frame, land: LandOnGround, stance: Stance) -> tuple[ReachZone, ...]:
+    """The ground that mast, guys and lift can reach, and whose it is."""
+    own = land.own.ids if land.own else ()
+    known = (*land.own_parcels, *land.parcels) if land.own else None
+    settings = LiftZoneSettings(margin_m=site.lift.keep_out_margin_m)
+    return reach_zones(site.mast, stance, ground.surface, frame, ReachLand(known, own, land.obstacles), settings)
+
+
+def lines_of(site: Site, ground: Ground, frame: Frame, land: LandOnGround, stance: Stance) -> PowerLines:
+    """Overhead lines against mast, guys and winch line, lying, going up, standing and falling."""
+    return power_lines(land.obstacles, site.mast, stance, heights_around(ground.surface, frame), frame)
+
+
+def land_facts(land: LandOnGround, site: Site, frame: Frame, rules: tuple[RuleFinding, ...]) -> Land:
     """Fall zone and setback in the plan's words."""
     mast, own = site.mast, land.own
     point = neighbour = bearing = None
@@ -117,6 +168,8 @@ def land_facts(land: LandOnGround, site: Site, frame: Frame) -> Land:
             for o in sorted(land.obstacles, key=lambda o: o.distance_m)
             if o.distance_m <= mast.total_height_m
         ),
+        rules=rules,
+        permit_dates=tuple(d for v in site.rules.sets if (d := permit_dates(v, site.date))),
     )
 
 

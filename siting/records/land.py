@@ -14,6 +14,10 @@ class Feature:
     kind: str
     name: str
     geometry: Any
+    voltage_kv: float | None = None  # of an overhead line; None: the layer does not say
+    conductor_m: float | None = None  # height of its lowest conductor above the ground
+    owner: str = ""
+    spans: Any = None  # the line as drawn, its Z in metres above the layer's own datum; None: drawn without heights
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from siting.figures import quantity, words
+from siting.records.air import AirScreening
 from siting.records.dig import DigPlan, Ring
 from siting.records.findings import Check, Unchecked
 from siting.records.ground import Backdrop
@@ -15,6 +16,10 @@ from siting.records.guys import CutList, TensionTable
 from siting.records.holding import HoldingPlan
 from siting.records.lift_guys import LiftGuys
 from siting.records.plumb import PlumbForm, Standing, Transfer
+from siting.records.power import PowerLineFinding
+from siting.records.profiles import Profiles
+from siting.records.reach import ReachZone
+from siting.records.rules import Move, PermitDates, RuleFinding
 from siting.records.statics import Statics
 from siting.records.survey import ControlPoint, GroundGrid, Localisation, PointList, Tie
 
@@ -285,6 +290,8 @@ class Land:
     boundary_error_m: float = quantity("length", "how well the lines are known, as the user says")
     parcels_touched: tuple[ParcelTouched, ...] = words("neighbours that the fall circle reaches")
     obstacles_touched: tuple[ObstacleTouched, ...] = words("obstacles that the fall circle reaches")
+    rules: tuple[RuleFinding, ...] = words("what each rule of the site's rule files found", ())
+    permit_dates: tuple[PermitDates, ...] = words("how long a permit would last by those rule files", ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,8 +361,14 @@ class Plan:
     transfer: Transfer | None = words("the order in which the guys go over to the permanent anchors; null where none holds", None)
     plumb_form: PlumbForm | None = words("a form for the readings of lean and tension; null without levels to read", None)
     standing: Standing | None = words("the mast in its permanent guys, to plumb it by; null where it cannot be plumbed by calculation", None)
+    reach: tuple[ReachZone, ...] = words("the ground that mast, guys and lift can reach, and whose it is", ())
+    power_lines: tuple[PowerLineFinding, ...] = words("how near the mast comes to each overhead line that is drawn", ())
+    air: AirScreening | None = words("the mast held against rules of air navigation: a screening, the authority alone decides", None)
+    profiles: Profiles | None = words("ground under the lying mast's joints and along every guy; null without them", None)
     holding: HoldingPlan | None = words("what holds the guys and the base in the ground; null where it is not worked out", None)
     dig: DigPlan | None = words("the digging, the notice before it and what to bring; null where the hold is not worked out", None)
     wind_stop: WindStop | None = words("the wind at which the lift stops, as the user set it; null: NOT SET, nothing is raised", None)
-    paper: str = words("paper of the sheets: A4 or Letter", "A4")
+    paper: str = words("paper of the sheets: A4, Letter, A3 or Tabloid", "A4")
+    language: str = words("language of the sheets: en, de, es or fr", "en")
     backdrop: Backdrop | None = words("shaded ground for the map; not written to plan.json", None, in_json=False)
+    move: Move | None = words("the shortest move of the base that mends the land; null where nothing of the land fails", None)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from siting.records.airfields import AirSource
 from siting.records.holding import AnchorWants, WindInput
 from siting.records.mast import Mast
+from siting.records.rules import RuleInputs
 from siting.records.soil import SoilInput
 
 # What a column of a point list can hold. `none` leaves a column empty, for programs that want one there.
@@ -80,6 +82,7 @@ class LandSource:
     obstacles: Path | None = None
     obstacles_shown: str = ""
     obstacles_layer: str | None = None
+    owner_field: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,7 @@ class LiftInputs:
     """Winds that the user sets for the lift; none has a default."""
 
     cross_wind_m_s: float | None = None
+    keep_out_margin_m: float = 0.0  # added round the zones of the lift: the user's
     wind_stop_m_s: float | None = None
     wind_stop_height_m: float | None = None
     wind_stop_averaging: str | None = None
@@ -164,8 +168,11 @@ class Site:
     epoch: float | None  # of the coordinates, as the user states it
     accepts_null_shift: bool
     paper: str
+    language: str  # of the printed sheets
     lift: LiftInputs
     soil: GroundInputs
+    rules: RuleInputs
+    air: AirSource
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
 
     def options(self) -> str:
@@ -174,10 +181,11 @@ class Site:
         return repr(
             (
                 self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
-                self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper,
-                self.lift, self.soil,
+                self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper, self.language,
+                self.lift, self.soil, self.rules.sets, [(v.name, v.shown) for v in self.rules.layers],
+                replace(self.air, runways=None, heliports=None),
                 (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band, dem.geoid_shown),
                 (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
-                (land.setback_factor, land.obstacles_shown, land.obstacles_layer),
+                (land.setback_factor, land.obstacles_shown, land.obstacles_layer, land.owner_field),
             )
         )  # fmt: skip

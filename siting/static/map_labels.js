@@ -73,7 +73,7 @@
     return places.sort((a, b) => off(a) - off(b));
   }
 
-  const PLACES = { stake: aroundStake, line: alongLine, area: insideArea };
+  const PLACES = { stake: aroundStake, point: aroundStake, line: alongLine, area: insideArea };
 
   /* A set of labels on a map. `taken.boxes` (container pixels) stay free of every label, `taken.inked`
      of those that do not run along a line; a label that finds no place so may cross ink. */

@@ -9,11 +9,14 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from siting.figures import QUANTITIES
+from siting.records.air import RESULTS, AirCriterion, RunwayNear
 from siting.records.plan import Plan
 from siting.verdict import FAIL, MARGINAL, PASS, UNCHECKED
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-VERDICTS = {"verdict": [PASS, MARGINAL, FAIL, UNCHECKED]}
+VERDICTS = [PASS, MARGINAL, FAIL, UNCHECKED]
+# Records whose verdict is a result of the air screening, which is no pass and no failure.
+OF_THE_AIR = (AirCriterion, RunwayNear)
 
 
 def as_plain(record: Any) -> Any:
@@ -58,8 +61,8 @@ def _schema_of_record(record: type, definitions: dict[str, Any]) -> dict[str, An
         kind = item.metadata.get("quantity")
         if kind:
             text = f"{text} [{QUANTITIES[kind][0]}]"
-        if item.name in VERDICTS:
-            schema = {**schema, "enum": VERDICTS[item.name]}
+        if item.name == "verdict":
+            schema = {**schema, "enum": list(RESULTS) if record in OF_THE_AIR else VERDICTS}
         properties[item.name] = {**schema, "description": text}
     doc = (record.__doc__ or "").strip().splitlines()[0]
     return {"type": "object", "description": doc, "properties": properties, "required": list(properties)}

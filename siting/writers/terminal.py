@@ -93,6 +93,7 @@ def _checks(plan: Plan) -> str:
         lines.append(f"  and {len(plan.checks) - len(listed)} more that pass with more room; all of them in plan.json and map.html")
     for item in plan.unchecked_detail:
         lines.append(_wrapped(f"NOT CHECKED  {item.id}: {item.missing}. To have it checked: {item.do}.", "  "))
+    lines += [_wrapped(f"MOVE  {plan.move.text}", "  ")] if plan.move else []
     return "\n".join(lines)
 
 

@@ -251,6 +251,7 @@ def toml_blocks() -> list[tuple[str, str]]:
 
 def test_every_toml_example_uses_known_keys_only():
     from siting.inputs.mast_file import MastTable
+    from siting.inputs.rule_tables import RuleSetTable
     from siting.inputs.site_tables import SiteTable
 
     whole_site = {"name": "x", "base": {"lat": 0.0, "lon": 0.0}, "dem": {"path": "x"}, "mast": {"use": "x"}}
@@ -259,6 +260,8 @@ def test_every_toml_example_uses_known_keys_only():
         raw = tomllib.loads(block)
         if "anchors" in raw:
             MastTable.model_validate(raw)
+        elif "rules" in raw:
+            RuleSetTable.model_validate(raw)
         else:
             assert SiteTable.model_validate(whole_site | raw), page
 

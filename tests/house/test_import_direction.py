@@ -18,7 +18,7 @@ LAYERS = (
     ("laydown",),
     ("layout",),
     ("lift", "holding"),
-    ("checks", "dig"),
+    ("checks", "dig", "air"),
     ("survey",),
     ("sweep",),
     ("planning",),

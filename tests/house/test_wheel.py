@@ -30,9 +30,10 @@ def test_the_wheel_holds_masts_and_static_files(names):
     }  # fmt: skip
     assert wanted - names == set()
     static = {p.relative_to(ROOT).as_posix() for p in (ROOT / "siting" / "static").rglob("*") if p.is_file()}
+    rules = {p.relative_to(ROOT).as_posix() for p in (ROOT / "siting" / "rules").glob("*.toml")}
     masts = {p.relative_to(ROOT).as_posix() for p in (ROOT / "siting" / "masts").glob("*.toml")}
-    assert len(static) >= 15 and len(masts) >= 4
-    assert (static | masts) - names == set()
+    assert len(static) >= 15 and len(masts) >= 4 and len(rules) >= 5
+    assert (static | masts | rules) - names == set()
 
 
 def test_the_wheel_holds_nothing_of_the_tests_or_the_machine(names):

@@ -6,6 +6,7 @@
   const seen = (el) => el.getClientRects().length > 0;
   const button = (text) => $all("button").find((b) => b.textContent === text);
   const stake = (id) => $all(".stake").find((el) => el.title.startsWith(id + ":"));
+  const open = () => document.querySelector(".stage").classList.contains("reading") ? 1 : 0;
   const popup = () => $all(".leaflet-popup").pop(); // the last: an older one fades for a moment
 
   function overlaps() {
@@ -20,12 +21,15 @@
   }
 
   function targets() {
-    const wide = button("Show the details");
+    const wide = button("Show the details"), layers = document.querySelector(".layers");
     if (wide) wide.click();
-    const all = $all("button, summary, .leaflet-control-zoom a, .leaflet-control-layers-toggle, .stake").filter(seen);
+    layers.open = true;
+    $all("details.part").forEach((part) => { part.open = true; });
+    const all = $all("button, summary, .leaflet-control-zoom a, .stake, select, .stops label, .leaflet-control-layers-overlays label").filter(seen);
     found.targets = all.length;
     found.smallTargets = all.map((el) => [el.textContent || el.title, el.getBoundingClientRect()])
       .filter(([, r]) => r.width < 43.9 || r.height < 43.9).map(([name, r]) => name + " " + r.width + "x" + r.height);
+    layers.open = false;
     if (wide) wide.click();
   }
 
@@ -35,7 +39,17 @@
     const close = document.querySelector(".leaflet-popup-close-button").getBoundingClientRect();
     found.close = Math.min(close.width, close.height);
     stake("HEAD").dispatchEvent(new KeyboardEvent("keypress", { key: "Enter", bubbles: true }));
-    found.cardByKey = popup().querySelector("h3").textContent;
+    found.cardByKey = popup().querySelector("h2").textContent;
+    found.cardHasFocus = popup().contains(document.activeElement);
+    found.cardName = popup().getAttribute("aria-label");
+    const line = document.querySelector("path.k-laydown");
+    line.focus();
+    line.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", bubbles: true }));
+    found.lineByKey = popup().querySelector("h2").textContent;
+    const shown = open();
+    document.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true }));
+    found.closedByEscape = shown === 1 && open() === 0;
+    found.backOnTheLine = document.activeElement === line;
     document.querySelector("path.k-parcel").dispatchEvent(new MouseEvent("click", { bubbles: true }));
     found.parcelCard = popup().textContent;
     found.boldInPopup = popup().querySelectorAll("b, script").length;
@@ -60,7 +74,8 @@
   }
 
   function layers() {
-    const boxes = $all(".leaflet-control-layers-selector"), drawn = () => $all("path.k:not(.k-measure)").filter((p) => p.closest(".leaflet-pane")).length;
+    button("See all").click(); // an outline is clipped to what is in view
+    const boxes = $all(".leaflet-control-layers-selector"), drawn = () => $all("path.k:not(.k-measure):not(.k-case)").filter((p) => p.closest(".leaflet-pane")).length;
     found.layerNames = $all(".leaflet-control-layers-overlays label").map((l) => l.textContent.trim());
     const before = drawn();
     found.fallZonePoints = document.querySelector(".leaflet-pane path.k-fall_zone").getAttribute("d").split("L").length;

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import json
-import re
-import shutil
-import subprocess
 from dataclasses import replace
-from html import escape, unescape
+from html import escape
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from pyproj import Geod
+from writers.map_browser import reports, visit, with_script
 from writers.plan_by_hand import make_plan
 
 from siting.writers.map.html import map_html
@@ -20,35 +18,6 @@ from siting.writers.map.html import map_html
 PROBE = (Path(__file__).parent / "map_probe.js").read_text("utf-8")
 HOSTILE = '<b>Ödland</b><script>throw "broken"</script>'
 SCREENS = {"desk": (1400, 900), "phone": (390, 844)}
-# What the browser itself writes of scripts and of the policy: any of these is a failure.
-COMPLAINTS = ("CONSOLE", "Uncaught", "Refused", "ERR_")
-
-
-def browser() -> str:
-    names = ("chromium", "chromium-browser", "google-chrome")
-    found = next((path for path in map(shutil.which, names) if path), None)
-    if found is None:
-        pytest.fail("no chromium on this machine: install the package chromium (.ci/run does)")
-    return found
-
-
-def visit(page: Path, profile: Path) -> tuple[str, list[str]]:
-    """The document after its scripts ran, and what the browser complained of."""
-    command = [
-        browser(), "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-        "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
-        "--host-resolver-rules=MAP * ~NOTFOUND", "--enable-logging=stderr", "--v=0", f"--user-data-dir={profile}",
-        "--window-size=1900,1000", "--virtual-time-budget=4000", "--dump-dom", page.as_uri(),
-    ]  # fmt: skip
-    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
-    return done.stdout, [line for line in done.stderr.splitlines() if any(word in line for word in COMPLAINTS)]
-
-
-def with_script(html: bytes, script: str, block: str = "") -> str:
-    text = html.decode("utf-8")
-    assert text.count("</body>") == 1
-    return text.replace("</body>", f"{block}<script>{script}</script></body>")
-
 
 def hostile_plan():
     plan = make_plan()
@@ -68,17 +37,7 @@ def visited(tmp_path_factory) -> tuple[dict, list[str]]:
     """What the probe found on each screen, and the browser's complaints: one start of the browser for all."""
     folder = tmp_path_factory.mktemp("map")
     block = f'<script type="application/json" id="spots">{json.dumps(spots())}</script>'
-    (folder / "map.html").write_text(with_script(map_html(hostile_plan()), PROBE, block), "utf-8")
-    frames = "".join(f'<iframe src="map.html" style="width:{w}px;height:{h}px;border:0"></iframe>' for w, h in SCREENS.values())
-    listen = (
-        "const got = []; onmessage = (e) => { got.push(e.data); "
-        "document.getElementById('out').textContent = JSON.stringify(got); };"
-    )
-    (folder / "all.html").write_text(f'<meta charset="utf-8"><script>{listen}</script><pre id="out"></pre>{frames}', "utf-8")
-    document, complaints = visit(folder / "all.html", folder / "profile")
-    reports = json.loads(unescape(re.search(r'<pre id="out">(.*?)</pre>', document, re.DOTALL)[1]))
-    by_width = {report["width"]: report["found"] for report in reports}
-    return {name: by_width[width] for name, (width, _) in SCREENS.items()}, complaints
+    return reports(folder, with_script(map_html(hostile_plan()), PROBE, block), SCREENS)
 
 
 @pytest.fixture(scope="module", params=list(SCREENS))
@@ -131,6 +90,9 @@ def test_popups_give_the_numbers_by_finger_and_by_key(found):
         assert text in found["card"]
     assert "Marginal" in found["card"]
     assert found["cardByKey"] == "HEAD: Mast head before the lift"
+    assert found["cardHasFocus"] and found["cardName"] == "HEAD: Mast head before the lift"
+    assert found["lineByKey"] == "Laydown 38.00° true"
+    assert found["closedByEscape"] and found["backOnTheLine"]
 
 
 def test_a_hostile_name_is_text_in_the_popup(found):
@@ -144,7 +106,9 @@ def test_measuring_takes_stakes_and_ends_with_escape(found):
     legs = [geod.inv(a.lon, a.lat, b.lon, b.lat) for a, b in pairwise((base, a1, sr))]
     last, total = legs[1][2] / lowered, sum(leg[2] for leg in legs) / lowered
     assert found["measureOn"]
-    assert found["measured"] == f"A1 to SR: {last:.2f} m, azimuth {legs[1][0] % 360:.2f}° true; total {total:.2f} m"
+    area_m2 = abs(geod.polygon_area_perimeter([p.lon for p in (base, a1, sr)], [p.lat for p in (base, a1, sr)])[0]) / lowered**2
+    words = f"A1 to SR: {last:.2f} m, azimuth {legs[1][0] % 360:.2f}° true; total {total:.2f} m; area, closed, {area_m2:.0f} m²"
+    assert found["measured"] == words
     assert found["takenBack"] == "BASE to A1: 50.00 m, azimuth 98.00° true"
     assert not found["popupWhileMeasuring"]
     assert found["measureOff"]
@@ -165,7 +129,7 @@ def test_the_fall_zone_is_drawn_with_every_point(visited):
 
 
 def test_on_paper_the_map_takes_the_sheet_and_gives_it_back(found):
-    assert found["paperMm"] == pytest.approx(255.0 - 2 * 2 / 96 * 25.4, abs=1.5)  # less the frame's two lines
+    assert found["paperMm"] == pytest.approx(186.0, abs=0.5)
     assert found["backFromPaper"]
 
 

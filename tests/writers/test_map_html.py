@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import os
 import re
 import subprocess
@@ -13,10 +14,16 @@ from pathlib import Path
 import lxml.html
 import pytest
 from writers.plan_by_hand import make_plan
+from writers.rover_plans import demo
 
 from siting.figures import CHECK_QUANTITIES, shown
-from siting.writers.map.features import LAYERS, shape_layers, stake_features
+from siting.records.plan import Shape, WindStop
+from siting.records.reach import ReachZone
+from siting.records.rules import Move, RuleFinding
+from siting.writers.lift.words import hold_points, lines_by_anchor
+from siting.writers.map.features import stake_features
 from siting.writers.map.html import map_html
+from siting.writers.map.layers import LAYERS, shape_layers
 from siting.writers.map.offline_folium import POLICY, STATIC, script, style_sheet
 
 ROOT = Path(__file__).parents[2]
@@ -105,8 +112,8 @@ def test_no_random_id_is_left(page):
 
 def test_every_stake_stands_in_the_table_as_the_plan_has_it(page):
     plan = make_plan()
-    rows = [[cell.text_content() for cell in row.iter("td")] for row in tree(page).iter("tr")]
-    rows = [row for row in rows if row]
+    (table,) = tree(page).find_class("figures")
+    rows = [[cell.text_content() for cell in row.iter("th", "td")] for row in table.find(".//tbody").iter("tr")]
     assert len(rows) == len(plan.stakes) == 10
     for row, stake in zip(rows, plan.stakes, strict=True):
         assert stake.id in row[0]
@@ -142,7 +149,8 @@ def test_run_id_verdict_and_the_word_survey_are_there(page):
 
 def test_the_panel_keeps_its_order(page):
     heads = [h.text for h in tree(page).iter("h2")]
-    assert heads[:6] == ["Laydown", "Checks, the tightest first", "Not checked", "Warnings", "Stakes", "Cautions"]
+    order = ["Laydown", "Checks, the tightest first", "Not checked", "Warnings", "Lift", "Stakes", "Cautions", "Frame and ground"]
+    assert [head for head in heads if head in order] == order
     text = page.decode("utf-8")
     assert text.index('class="verdict') < text.index('class="stage"') < text.index("<h2>Laydown")
 
@@ -169,21 +177,101 @@ def test_what_is_unchecked_is_as_loud_as_a_failure(page):
     assert rule, "failures and gaps share one rule"
 
 
+def drawn_features(plan) -> list[dict]:
+    return [feature for layer in shape_layers(plan) for feature in layer.features]
+
+
 def test_every_shape_is_drawn_and_equal_lines_once():
     plan = make_plan()
-    drawn = [f for layer in shape_layers(plan) for f in layer.features if f["properties"]["css"] != "laydown_case"]
+    drawn = drawn_features(plan)
     wanted = {(shape.kind, shape.id, shape.rings) for shape in plan.shapes}
     assert len(drawn) == len(wanted)
-    assert {f["properties"]["kind"] for f in drawn} == {kind for _, _, kinds in LAYERS for kind in kinds}
+    assert {f["properties"]["kind"] for f in drawn} == {kind for _, _, kinds in LAYERS for kind in kinds} - {"move"}
     guys = {f["properties"]["css"] for f in drawn if f["properties"]["kind"] == "guy"}
     assert guys == {"guy_permanent", "guy_temporary"}
 
 
-def test_a_shape_of_an_unknown_kind_is_not_left_out_in_silence():
+def test_a_shape_of_an_unknown_kind_is_drawn_with_its_label_under_its_first_word():
     plan = make_plan()
-    odd = replace(plan.shapes[0], kind="helipad")
-    with pytest.raises(ValueError, match="the map has no layer for shapes of kind helipad"):
-        shape_layers(replace(plan, shapes=(odd,)))
+    odd = [replace(plan.shapes[0], kind=kind, label=f"the {kind}") for kind in ("helipad", "helipad_edge", "<b>x")]
+    layers = shape_layers(replace(plan, shapes=(*plan.shapes, *odd)))
+    by_name = {layer.name: layer for layer in layers}
+    assert [f["properties"]["label"] for f in by_name["Other: helipad"].features] == ["The helipad", "The helipad_edge"]
+    assert {f["properties"]["css"] for f in by_name["Other: helipad"].features} == {"other"}
+    assert "Other: b x" in by_name, "a name that looks like HTML loses its brackets: the list of layers takes HTML"
+    assert b"The helipad_edge" in map_html(replace(plan, shapes=(*plan.shapes, *odd)))
+
+
+def test_zones_and_reach_have_layers_of_their_own_that_start_switched_off():
+    plan = make_plan()
+    ring = plan.shapes[-1].rings
+    kinds = ("zone_keep_out", "reach_tip_lands", "reach_guy_whip", "move")
+    layers = {layer.name: layer for layer in shape_layers(replace(plan, shapes=tuple(Shape(k, k, k, "Polygon", ring) for k in kinds)))}
+    assert {name: layer.is_on for name, layer in layers.items()} == {
+        "Exclusion zones of the lift": False, "Reach of a fall": False, "Reach of parted guys": False, "Move of the base": True,
+    }  # fmt: skip
+
+
+def test_what_the_records_know_is_drawn_until_the_shapes_hold_it():
+    zone = ReachZone("keep_out", "Keep-out", "all zones", 100.0, None, (), None, (), False, "common practice", make_plan().shapes[-1].rings)
+    move = Move(12.345, 215.0, 46.5122, 7.4566, 381600.0, 5152000.0, 38.0, "pass", 74.5, "Move the base 12.35 m.")
+    plan = replace(make_plan(), reach=(zone,), move=move)
+    added = [f["properties"] for f in drawn_features(plan)][-99:]
+    by_kind = {words["kind"]: words for words in added}
+    assert by_kind["move"]["label"] == "Move 12.35 m to 215.00° true"
+    assert ("New base", "46.5122000°, 7.4566000°") in by_kind["move"]["rows"]
+    assert ("Area", "100 m²") in by_kind["zone_keep_out"]["rows"]
+    held = replace(plan, shapes=(*plan.shapes, Shape("zone_keep_out", "keep_out", "of the shapes", "Polygon", zone.rings)))
+    titles = [f["properties"]["title"] for f in drawn_features(held)]
+    assert "Of the shapes" in titles and "Keep-out" not in titles
+
+
+def test_the_rules_of_the_land_give_value_limit_margin_and_source():
+    rule = RuleFinding(
+        "line", "Example County", "Mast to property line", 78.3, 90.75, -12.45, "1.1 × 82.50 m total height", "base to the line", "12-005",
+        270.0, 46.5, 7.4, 1.0, 2.0, "fail", (), "Example County 12.3(a), read 2026-01-02; check your local code", "",
+    )  # fmt: skip
+    plan = make_plan()
+    text = tree(map_html(replace(plan, land=replace(plan.land, rules=(rule,))))).find_class("land")[0].text_content()
+    assert "78.30 m, asked for 90.75 m, margin −12.45 m" in text
+    assert "Example County 12.3(a), read 2026-01-02" in text and "FAIL" in text
+
+
+def test_the_lift_and_the_anchors_of_the_demonstration_stand_in_the_panel():
+    plan = demo()
+    root = tree(map_html(plan))
+    lift, dig = root.find_class("lift")[0], root.find_class("dig")[0]
+    assert "WIND STOP NOT SET: NOTHING IS RAISED" in lift.text_content()
+    stops = lift.find_class("stop")
+    assert len(stops) == len(plan.lift_guys.stops_deg) == 10
+    lines = lines_by_anchor(plan)
+    for number, stop in enumerate(stops):
+        rows = [[cell.text_content() for cell in row.iter("th", "td")] for row in stop.find(".//tbody").iter("tr")]
+        assert [float(row[3]) for row in rows] == [round(line.stops[number].length_m, 2) for line in lines]
+        if number:
+            cm = [round(line.stops[number].change_cm) for line in lines]
+            assert [row[1].split()[0].strip("*") for row in rows] == ["OUT" if c > 0 else "IN" if c < 0 else "leave" for c in cm]
+    for choice in plan.holding.anchors:
+        row = next(r.text_content() for r in dig.iter("tr") if r.text_content().startswith(choice.anchor + f"{choice.load.load_kn:.2f}"))
+        assert choice.chosen.size in row
+        assert (f"{choice.chosen.torque_knm:.2f} kNm" if choice.chosen.torque_knm else " m") in row
+    for point in hold_points(plan):
+        assert point in lift.text_content()
+
+
+def test_a_wind_stop_that_is_set_is_the_largest_figure():
+    plan = replace(demo(), wind_stop=WindStop(7.0, 10.0, "gust, 3 s"))
+    lift = tree(map_html(plan)).find_class("lift")[0]
+    assert lift.find_class("wind")[0].text_content() == "Wind stop 7.0 m/s measured 10.00 m above ground, averaged: gust, 3 s"
+    assert "NOT SET" not in lift.find(".//summary").text_content()
+
+
+def test_headings_come_in_order_and_the_language_is_named(page):
+    root = tree(page)
+    assert root.get("lang") == "en"
+    levels = [int(h.tag[1]) for h in root.iter("h1", "h2", "h3", "h4")]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(b <= a + 1 for a, b in itertools.pairwise(levels))
 
 
 def test_a_site_on_the_antimeridian_is_drawn_in_one_piece():
@@ -206,6 +294,7 @@ def test_a_plan_without_shaded_ground_has_a_map_all_the_same(page):
 
 def test_the_file_stays_small(page):
     assert len(page) < 500_000
+    assert len(map_html(demo())) < 700_000
 
 
 def _luminance(colour: str) -> float:

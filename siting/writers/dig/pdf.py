@@ -30,8 +30,15 @@ def dig_pdf(plan: Plan, holding: HoldingPlan, dig: DigPlan) -> bytes:
 def _fill(plan: Plan, found: tuple[HoldingPlan, DigPlan], pages: int) -> Flow:
     """The sheet with everything on it, telling on each page how many there are."""
     flow = Flow(plan, KIND, pages)
-    y = draw_lift_title(flow.sheet, plan, KIND, pages)
-    left_over, has_record = draw_dig_page(flow.sheet, plan, found, (y, flow.end))
+    fill_dig(flow, *found)
+    return flow
+
+
+def fill_dig(flow: Flow, holding: HoldingPlan, dig: DigPlan) -> None:
+    """The whole sheet from the top of a page on."""
+    found = (holding, dig)
+    y = draw_lift_title(flow.sheet, flow.plan, KIND, flow.pages)
+    left_over, has_record = draw_dig_page(flow.sheet, flow.plan, found, (y, flow.end))
     fill_crew_rows(flow, left_over)
     if left_over:
         fill_record(flow, *found)
@@ -43,4 +50,3 @@ def _fill(plan: Plan, found: tuple[HoldingPlan, DigPlan], pages: int) -> Flow:
     fill_locate(flow, found[1])
     fill_materials(flow, found[1])
     fill_method(flow, *found)
-    return flow

@@ -59,6 +59,8 @@ def fill_dig_pictures(flow: Flow, holding: HoldingPlan, dig: DigPlan) -> None:
     """The drawings of every kind that was taken, each kind from a new page on."""
     for kind, cells in CELLS.items():
         cases = cases_of(flow.plan, holding, dig, kind)
+        if kind == PLATE:  # a plate whose pit could not be laid out has no shape to draw: the notice says so
+            cases = tuple(case for case in cases if case.hole is not None)
         if cases:
             _fill_kind(flow, dig, (kind, cases), cells)
 

@@ -87,7 +87,7 @@ def draw_first_page(sheet: Sheet, plan: Plan, y: float, end: float) -> tuple[Sta
     y = middle + GAP_MM
     sheet.text((sheet.left, y + 3.0), f"Slope of the ground ({SLOPES_FROM})", 9.0, bold=True)
     y = draw_slopes(sheet, stakes[: 2 * rows], y + SLOPE_TITLE_MM, rows) + GAP_MM
-    y = _place(sheet, plan, y) + GAP_MM
+    y = draw_place(sheet, plan, y) + GAP_MM
     _cautions(sheet, cautions, y)
     return stakes[2 * rows :]
 
@@ -228,7 +228,7 @@ def _figure_row(sheet: Sheet, at: Point, width_mm: float, row: tuple[str, str, s
     return at[1] + row_mm
 
 
-def _place(sheet: Sheet, plan: Plan, y: float) -> float:
+def draw_place(sheet: Sheet, plan: Plan, y: float) -> float:
     """For the rescue service: the base in three forms, and room for what the plan does not hold."""
     base, width_mm = plan.base, sheet.right - sheet.left
     sheet.box((sheet.left, y), (width_mm, PLACE_MM), BOLD_LINE_MM)

@@ -31,7 +31,14 @@ def lift_pdf(plan: Plan) -> bytes:
 def _fill(plan: Plan, pages: int) -> Flow:
     """The sheet with everything on it, telling on each page how many there are."""
     flow = Flow(plan, KIND, pages)
-    y = draw_lift_title(flow.sheet, plan, KIND, pages)
+    fill_lift(flow)
+    return flow
+
+
+def fill_lift(flow: Flow) -> None:
+    """The whole sheet from the top of a page on."""
+    plan = flow.plan
+    y = draw_lift_title(flow.sheet, plan, KIND, flow.pages)
     left_over = draw_first_page(flow.sheet, plan, y, flow.end)
     fill_orders(flow)
     if left_over:
@@ -48,4 +55,3 @@ def _fill(plan: Plan, pages: int) -> Flow:
     flow.lines("Read first", (*plan.warnings, plan.mast.note, *plan.notes))
     flow.lines("Cautions", plan.cautions)
     flow.remarks()
-    return flow

@@ -9,12 +9,12 @@ from siting.records.findings import Check, Unchecked
 from siting.records.lift_guys import LiftGuy
 from siting.records.plan import Plan, Stake
 from siting.units import turn_deg
-from siting.verdict import FAIL, MARGINAL, worst
+from siting.verdict import FAIL, MARGINAL, PASS, UNCHECKED, worst
 from siting.writers.lift.force_words import MAKE_AGAIN
 
 # Kinds of the checks that a lift rests on; of the obstacles only lines overhead block it.
 OF_THE_LIFT = ("winch_use", "mast_bending", "pole_clearance", "line_clearance")
-LIFT_KINDS = ("side_guy_travel", "winch_arm", *OF_THE_LIFT, "rest_slope", "gap", "laydown_slope", "anchor_slope")
+LIFT_KINDS = ("side_guy_travel", "winch_arm", *OF_THE_LIFT, "power_line", "rest_slope", "gap", "laydown_slope", "anchor_slope")
 OBSTACLE = "fall_zone_obstacle"
 OVERHEAD_NAMES = ("overhead", "power", "wire")
 LIFT_UNCHECKED = ("overhead_line", "side_guy_travel", "winch_arm", *OF_THE_LIFT, "terrain_detail")
@@ -87,7 +87,7 @@ def lift_verdict(plan: Plan) -> str:
 
 def lift_unchecked(plan: Plan) -> tuple[Unchecked, ...]:
     """What could not be checked of the lift."""
-    return tuple(u for u in plan.unchecked_detail if u.id in LIFT_UNCHECKED)
+    return tuple(u for u in plan.unchecked_detail if u.id.partition(":")[0] in (*LIFT_UNCHECKED, "power_line"))
 
 
 def lift_headline(plan: Plan) -> str:
@@ -126,19 +126,33 @@ def wind_words(plan: Plan) -> tuple[str, str]:
 
 
 def overhead(plan: Plan) -> Overhead:
-    """What the plan knows of lines overhead. A line inside the fall circle blocks; none known is not checked."""
+    """What the plan knows of lines overhead. A line inside the fall circle, or nearer than its voltage asks for, blocks; none
+    known is not checked."""
     lines = [c for c in plan.checks if _is_overhead(c)]
     inside = [c for c in lines if c.verdict == FAIL]
     if inside:
         near = min(inside, key=lambda c: c.value)
         return Overhead(True, DO_NOT_RAISE, f"Overhead: {_line_words(near)}.")
+    blocking = next((line for line in plan.power_lines if line.verdict == FAIL), None)
+    if blocking is not None:
+        return Overhead(True, DO_NOT_RAISE, f"Overhead: {_first_sentence(blocking.text.removeprefix(f'{DO_NOT_RAISE}.').strip())}")
     missing = next((u for u in plan.unchecked_detail if u.id == "overhead_line"), None)
     if missing is not None or not lines:
         why = missing.missing if missing else "the plan knows of no overhead line"
         return Overhead(False, NOT_CHECKED, f"Overhead lines: {why}. Look for them on site, all round, before anything is raised.")
     near = min(lines, key=lambda c: c.value)
-    text = f"Nearest overhead line known: {_line_words(near)}. The clearance that its voltage asks for comes on top: ask its owner."
-    return Overhead(False, "MARGINAL" if near.verdict == MARGINAL else "", text)
+    told = next((line for line in plan.power_lines if line.verdict != PASS), plan.power_lines[0] if plan.power_lines else None)
+    if told is None:
+        text = f"Nearest overhead line known: {_line_words(near)}. The clearance that its voltage asks for comes on top: ask its owner."
+        return Overhead(False, "MARGINAL" if near.verdict == MARGINAL else "", text)
+    capitals = {MARGINAL: "MARGINAL", UNCHECKED: NOT_CHECKED}.get(told.verdict, "MARGINAL" if near.verdict == MARGINAL else "")
+    return Overhead(False, capitals, f"Nearest overhead line known: {_first_sentence(told.text)}")
+
+
+def _first_sentence(text: str) -> str:
+    """The figures of a finding; what they rest on stands in the plan and on the land sheet."""
+    head, stop, _ = text.partition(". ")
+    return f"{head}." if stop else text
 
 
 def _line_words(check: Check) -> str:

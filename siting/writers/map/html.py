@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from siting.records.plan import Plan
-from siting.writers.map.features import MapLayer, contour_features, control_features, shape_layers, stake_features, unwrapped
+from siting.writers.map.features import contour_features, control_features, stake_features, unwrapped
 from siting.writers.map.hillshade_png import grey_png
+from siting.writers.map.layers import MapLayer, shape_layers
 from siting.writers.map.offline_folium import data_uri, for_script, offline_map, page
 from siting.writers.map.panel import body
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 # The first view takes the boundary in up to this many times the larger of setback and fall radius.
 NEAR = 1.5
 SHEETS = ("map.css", "map_marks.css", "map_print.css")
-SCRIPTS = ("map_ground.js", "map_labels.js", "map_measure.js", "map.js")
+SCRIPTS = ("map_ground.js", "map_labels.js", "map_measure.js", "map_here.js", "map_keys.js", "map_panel.js", "map_print.js", "map.js")
 
 
 def _extent(plan: Plan) -> list[list[float]]:
@@ -32,14 +33,17 @@ def _extent(plan: Plan) -> list[list[float]]:
 
 def _geojson(layer: MapLayer, *, named: bool = True, interactive: bool = True) -> folium.GeoJson:
     import folium
+    from folium.utilities import JsCode
 
     return folium.GeoJson(
         {"type": "FeatureCollection", "features": layer.features},
         style_function=lambda feature: {"className": f"k k-{feature['properties']['css']}"},
         name=layer.name,
         control=named,
+        show=layer.is_on,
         smooth_factor=0,  # else Leaflet leaves out more than half of a circle's points
         interactive=interactive,
+        point_to_layer=JsCode("Siting.spot"),
     )
 
 
@@ -85,9 +89,11 @@ def map_html(plan: Plan) -> bytes:
         point_to_layer=JsCode("Siting.stake"),
     )
     names["stakes"] = stakes.add_to(the_map).get_name()  # last, so that clicks reach them
-    folium.LayerControl(collapsed=True).add_to(the_map)
-    config = {"bounds": _extent(plan), "lat": plan.base.lat, "lowered": plan.crs.elevation_factor}
-    listed = ", ".join(f"{key}: {name}" for key, name in names.items())
+    folium.LayerControl(collapsed=False).add_to(the_map)
+    config = {
+        "bounds": _extent(plan), "lat": plan.base.lat, "lowered": plan.crs.elevation_factor, "declination": plan.crs.declination_deg,
+    }  # fmt: skip
+    listed = ", ".join(f"{for_script(key)}: {name}" for key, name in names.items())
     start = f"Siting.start({the_map.get_name()}, {{{listed}}}, {for_script(config)});"
-    kinds = [feature["properties"]["css"] for layer in layers for feature in layer.features]
+    kinds = [found["properties"]["css"] for layer in layers for found in layer.features]
     return page(the_map, plan.name, body(plan, kinds), SHEETS, SCRIPTS, start)

@@ -26,9 +26,14 @@ STROKES = (
     ("setback", LINE, "Setback"),
     ("anchor_circle", LINE, "Anchor circle"),
     ("boundary_tie", "M5 10H29", "Nearest boundary"),
+    ("move", "M2 10H26", "Move of the base"),
+    ("zones", AREA, "Exclusion zone (layer)"),
+    ("reach", AREA, "Reach of a fall (layer)"),
+    ("reach_guys", AREA, "Reach of parted guys (layer)"),
     ("own_land", LINE, "Own land"),
     ("parcel", LINE, "Other parcel"),
     ("obstacle", LINE, "Obstacle"),
+    ("other", LINE, "Other"),
 )
 
 
@@ -52,6 +57,9 @@ def legend(plan: Plan, drawn: set[str]) -> str:
         for css, path, words in STROKES
         if css in shown
     ]
+    if "power" in drawn:
+        sign = '<use href="#s-power" x="-10" y="-10" width="20" height="20"></use>'
+        items.append(f'<li><svg viewBox="-17 -10 34 20" aria-hidden="true">{sign}</svg>Nearest point of an overhead line</li>')
     if plan.backdrop is not None:
         words = f"Contours every {plan.backdrop.contour_interval_m:g} m"
         path = f'<path class="k k-contour_index" d="{LINE}"></path>'

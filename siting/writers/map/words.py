@@ -8,6 +8,7 @@ from siting.records.survey import ControlPoint
 
 Rows = list[tuple[str, str]]
 
+NOT_A_SURVEY = "Calculated from a DEM. Not a survey, and no permission to lift."
 VERDICT_WORDS = {"pass": "Pass", "marginal": "Marginal", "fail": "FAIL", "unchecked": "NOT CHECKED"}
 STAKE_VERDICTS = {
     "pass": "Pass: every check that names it passes",
@@ -160,6 +161,49 @@ def _circle_rows(plan: Plan, shape: Shape) -> Rows:
     return [("Radius", shown(land.fall_radius_m, "length")), ("that is", "the total height of the mast")]
 
 
+def _zone_rows(plan: Plan, shape: Shape) -> Rows:
+    """Of a zone that the mast, its guys or its lift can reach: what it rests on, its size, and whose ground it is."""
+    rows = []
+    for zone in (zone for zone in plan.reach if zone.id == shape.id):
+        rows += [("What it is", zone.what), ("Area", shown(zone.area_m2, "area"))]
+        rows += [(f"Inside {parcel.id}{' (own)' if parcel.is_own else ''}", shown(parcel.area_m2, "area")) for parcel in zone.by_parcel]
+        rows += [(capital(found.name or found.kind), f"{shown(found.distance_m, 'length')} from the base") for found in zone.obstacles]
+        rows.append(("Source", zone.source))
+    return rows
+
+
+def _power_rows(plan: Plan, shape: Shape) -> Rows:
+    """Of the place where the mast comes nearest to an overhead line."""
+    rows = []
+    for line in (line for line in plan.power_lines if line.name == shape.id):
+        rows += [
+            ("Verdict", VERDICT_WORDS[line.verdict]),
+            ("Nearest that anything comes", shown(line.least_m, "length")),
+            ("Asked for", shown(line.needed_m, "length")),
+            ("This point", f"{shown(line.lat, 'latlon')}, {shown(line.lon, 'latlon')}"),
+            ("From the base, true", shown(line.bearing_deg, "bearing")),
+            ("In words", line.text),
+            ("Source", line.source),
+        ]
+    return rows
+
+
+def _move_rows(plan: Plan, _: Shape) -> Rows:
+    """Of the shortest move of the base after which the rules of the land hold."""
+    move = plan.move
+    if move is None:
+        return []
+    return [
+        ("Move", f"{shown(move.distance_m, 'length')} to {shown(move.bearing_deg, 'bearing')} true"),
+        ("New base", f"{shown(move.lat, 'latlon')}, {shown(move.lon, 'latlon')}"),
+        ("Easting", f"{shown(move.easting, 'coordinate', unit=False)} {plan.crs.unit}"),
+        ("Northing", f"{shown(move.northing, 'coordinate', unit=False)} {plan.crs.unit}"),
+        ("Laydown there, true", shown(move.azimuth_deg, "bearing")),
+        ("Verdict there", VERDICT_WORDS[move.verdict]),
+        ("In words", move.text),
+    ]
+
+
 SHAPE_ROWS = {
     "laydown": lambda plan, _: laydown_rows(plan),
     "guy": _guy_rows,
@@ -172,9 +216,13 @@ SHAPE_ROWS = {
     "own_land": _parcel_rows,
     "obstacle": lambda plan, shape: [],
     "boundary_tie": _boundary_rows,
+    "move": _move_rows,
 }
+PREFIX_ROWS = {"zone_": _zone_rows, "reach_": _zone_rows, "power_": _power_rows}
 
 
 def shape_rows(plan: Plan, shape: Shape) -> Rows:
-    """What the popup of a line or an area says below its title, units in the words."""
-    return SHAPE_ROWS[shape.kind](plan, shape)
+    """What the popup of a line or an area says below its title, units in the words; nothing of an unknown kind."""
+    by_prefix = (rows for prefix, rows in PREFIX_ROWS.items() if shape.kind.startswith(prefix))
+    found = SHAPE_ROWS.get(shape.kind) or next(by_prefix, None)
+    return found(plan, shape) if found else []

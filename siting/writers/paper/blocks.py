@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from siting.writers.paper.canvas import BOLD_LINE_MM, CAPITAL_EM, POINTS_PER_MM, THIN_MM, Point, Sheet
+from siting.writers.paper.language import Said
 
 LINE_EM = 1.18
 LEAST_WORD = 14.0  # points: a word that is shouted is never smaller
@@ -30,7 +31,7 @@ def beside(sheet: Sheet, box: tuple[float, float, float, float], text: str, most
     step_mm = size * LINE_EM / POINTS_PER_MM
     room = max(1, int(height_mm / step_mm + 0.2))
     if len(lines) > room:
-        lines = [*lines[: room - 1], sheet.fitted(" ".join(lines[room - 1 :]), width_mm, size, size)[0]]
+        lines = [*lines[: room - 1], sheet.fitted(Said(" ".join(lines[room - 1 :])), width_mm, size, size)[0]]
     first = top + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2 - step_mm * (len(lines) - 1) / 2
     for number, line in enumerate(lines):
         sheet.text((left, first + number * step_mm), line, size)

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import io
-import unicodedata
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from siting.writers.paper.language import Said, Speaker
+from siting.writers.paper.pieces import plain
+
 FONT_FOLDER = Path(__file__).parents[2] / "static" / "fonts"
 REGULAR, BOLD = "SitingSheet", "SitingSheetBold"
 FONT_FILES = {REGULAR: "SourceSansPro-Regular.ttf", BOLD: "SourceSansPro-Bold.ttf"}
-PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "A3": (297.0, 420.0), "Tabloid": (279.4, 431.8)}
 MARGIN_MM = 11.0
 POINTS_PER_MM = 72.0 / 25.4
 CAPITAL_EM = 0.66  # height of a capital in the fonts' em
@@ -30,18 +32,19 @@ def _register_fonts() -> None:
         registerFont(TTFont(name, str(FONT_FOLDER / file)))
 
 
-def plain(text: str) -> str:
-    """The text in composed letters and on one line, so that no accent stands alone and no sign breaks the row."""
-    return " ".join(unicodedata.normalize("NFC", text).split())
-
-
 class Sheet:
-    """A PDF in the making. Lengths in millimetres from the page's upper left corner, type sizes in points."""
+    """A PDF in the making. Lengths in millimetres from the page's upper left corner, type sizes in points.
 
-    def __init__(self, paper: str, title: str, subject: str, creator: str, keywords: str = "") -> None:
+    Every text comes in English and is written in the sheet's language; what `fitted` and `wrapped` return is said already.
+    """
+
+    def __init__(
+        self, paper: str, title: str, subject: str, creator: str, keywords: str = "", speaker: Speaker | None = None
+    ) -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         _register_fonts()
+        self.speaker = speaker or Speaker()
         self.width_mm, self.height_mm = PAPERS_MM[paper]
         self.left, self.right = MARGIN_MM, self.width_mm - MARGIN_MM
         self.top, self.bottom = MARGIN_MM - 1.0, self.height_mm - MARGIN_MM + 2.0
@@ -54,13 +57,14 @@ class Sheet:
             invariant=1,
             initialFontName=REGULAR,
         )
-        self._canvas.setTitle(plain(title))
-        self._canvas.setSubject(plain(subject))
+        self._canvas.setTitle(self.speaker.say(title))
+        self._canvas.setSubject(self.speaker.say(subject))
         # In plain brackets in the file, so that a program reads with one search which run a sheet belongs to.
         self._canvas.setKeywords(plain(keywords))
         self._canvas.setCreator(creator)
         self._canvas.setAuthor(creator)
         self.page = 1
+        self._has_bookmarks = False
 
     def next_page(self) -> None:
         """Ends the page and starts another of the same size."""
@@ -70,8 +74,21 @@ class Sheet:
     def finish(self) -> bytes:
         """The whole PDF; nothing can be drawn after it."""
         self._canvas.showPage()
+        if self._has_bookmarks:
+            self._canvas.showOutline()
         self._canvas.save()
         return self._file.getvalue()
+
+    def bookmark(self, title: str) -> None:
+        """Names this page in the outline that a reader shows beside the pages; a link may lead here by the same title."""
+        self._canvas.bookmarkPage(plain(title))
+        self._canvas.addOutlineEntry(self.speaker.say(title), plain(title), 0)
+        self._has_bookmarks = True
+
+    def link(self, corner: Point, size_mm: Point, title: str) -> None:
+        """A rectangle that leads to the bookmark of this title."""
+        x, y = self._xy((corner[0], corner[1] + size_mm[1]))
+        self._canvas.linkAbsolute("", plain(title), (x, y, x + size_mm[0] * POINTS_PER_MM, y + size_mm[1] * POINTS_PER_MM))
 
     def _xy(self, point: Point) -> Point:
         return point[0] * POINTS_PER_MM, (self.height_mm - point[1]) * POINTS_PER_MM
@@ -89,7 +106,7 @@ class Sheet:
             align: left, middle or right.
             ink: 0 black to 1 white.
         """
-        text = plain(text)
+        text = self.speaker.say(text)
         if not text:
             return
         x, y = self._xy(at)
@@ -102,29 +119,29 @@ class Sheet:
         """Width of a line of text, millimetres."""
         from reportlab.pdfbase.pdfmetrics import stringWidth
 
-        return stringWidth(plain(text), BOLD if bold else REGULAR, size) / POINTS_PER_MM
+        return stringWidth(self.speaker.say(text), BOLD if bold else REGULAR, size) / POINTS_PER_MM
 
-    def fitted(self, text: str, width_mm: float, size: float, least: float, *, bold: bool = False) -> tuple[str, float]:
+    def fitted(self, text: str, width_mm: float, size: float, least: float, *, bold: bool = False) -> tuple[Said, float]:
         """The text and the largest type size at which it fits; cut with … where even the least size is too wide."""
-        text = plain(text)
+        text = self.speaker.say(text)
         wide = self.text_mm(text, size, bold=bold)
         if wide <= width_mm:
             return text, size
         size = max(least, int(size * width_mm / wide * 10.0) / 10.0)
         if self.text_mm(text, size, bold=bold) <= width_mm:
             return text, size
-        while text and self.text_mm(text + "…", size, bold=bold) > width_mm:
-            text = text[:-1]
-        return text.rstrip() + "…", size
+        while text and self.text_mm(Said(text + "…"), size, bold=bold) > width_mm:
+            text = Said(text[:-1])
+        return Said(text.rstrip() + "…"), size
 
-    def wrapped(self, text: str, width_mm: float, size: float, *, bold: bool = False) -> list[str]:
+    def wrapped(self, text: str, width_mm: float, size: float, *, bold: bool = False) -> list[Said]:
         """The text in lines no wider than this; a single word that is wider is cut, at a hyphen where it has one."""
         lines: list[str] = []
         line = ""
-        for word in plain(text).split(" "):
-            while self.text_mm(word, size, bold=bold) > width_mm:
+        for word in self.speaker.say(text).split(" "):
+            while self.text_mm(Said(word), size, bold=bold) > width_mm:
                 begun = f"{line} " if line else ""
-                fit = sum(1 for n in range(1, len(word)) if self.text_mm(begun + word[:n], size, bold=bold) <= width_mm)
+                fit = sum(1 for n in range(1, len(word)) if self.text_mm(Said(begun + word[:n]), size, bold=bold) <= width_mm)
                 joint = max(word.rfind("-", 0, fit), word.rfind("_", 0, fit)) + 1
                 fit = joint if joint > fit / 2 else fit
                 if begun and fit < 4:  # hardly begun on this line: the whole word on the next
@@ -135,12 +152,12 @@ class Sheet:
                     word = word[fit:]
                 line = ""
             longer = f"{line} {word}".strip()
-            if self.text_mm(longer, size, bold=bold) <= width_mm:
+            if self.text_mm(Said(longer), size, bold=bold) <= width_mm:
                 line = longer
             else:
                 lines.append(line)
                 line = word
-        return [*lines, line] if line else lines
+        return [Said(found) for found in ([*lines, line] if line else lines)]
 
     def line(self, start: Point, end: Point, stroke_mm: float = THIN_MM, dash_mm: Sequence[float] = (), ink: float = 0.0) -> None:
         """A straight line."""

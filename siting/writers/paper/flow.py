@@ -23,9 +23,16 @@ class Flow:
         self.plan, self.kind, self.pages = plan, kind, pages
         self.sheet: Sheet = new_sheet(plan, kind)
         self.y = self.sheet.top
+        self.first_page = 1  # on which this sheet begins: a packet holds several
         self.left, self.width_mm = self.sheet.left, self.sheet.right - self.sheet.left
         self.half_mm = (self.width_mm - COLUMN_GAP_MM) / 2  # one of two columns
         self.end = self.sheet.bottom - FOOT_MM
+
+    def begin(self, kind: str) -> None:
+        """Closes the page and begins another sheet of this packet on the next one, without a heading yet."""
+        draw_foot(self.sheet, self.plan, self.pages)
+        self.sheet.next_page()
+        self.kind, self.first_page, self.y = kind, self.sheet.page, self.sheet.top
 
     def turn(self) -> None:
         """Closes the page and begins the next one with its short heading."""

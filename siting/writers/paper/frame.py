@@ -8,6 +8,7 @@ from siting.writers.frame_words import crs_words, height_words, unit_words
 from siting.writers.map.panel import NOT_A_SURVEY
 from siting.writers.map.words import VERDICT_WORDS, Rows
 from siting.writers.paper.canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINTS_PER_MM, THIN_MM, Sheet
+from siting.writers.paper.plan_names import speaker_of
 from siting.writers.paper.sketch_marks import signed_deg
 from siting.writers.paper.table import fit_lines
 
@@ -29,7 +30,7 @@ def new_sheet(plan: Plan, kind: str) -> Sheet:
     """An empty sheet on the plan's paper, named after the site and the kind of sheet."""
     made = plan.provenance
     subject = f"Run {made.run_id}, plan for {made.plan_date}"
-    return Sheet(plan.paper, f"{kind}: {plan.name}", subject, f"siting {made.version}", f"run {made.run_id}")
+    return Sheet(plan.paper, f"{kind}: {plan.name}", subject, f"siting {made.version}", f"run {made.run_id}", speaker_of(plan))
 
 
 def facts(plan: Plan) -> Rows:

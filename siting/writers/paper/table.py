@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from siting.writers.paper.canvas import BOLD_LINE_MM, CAPITAL_EM, HAIR_MM, POINTS_PER_MM, THIN_MM, Point, Sheet
+from siting.writers.paper.language import Said
 from siting.writers.paper.sketch_marks import draw_mark
 
 PAD_MM = 1.1
@@ -175,5 +176,5 @@ def fit_lines(sheet: Sheet, text: str, width_mm: float, size: float, *, bold: bo
         size -= 0.25
     lines = sheet.wrapped(text, width_mm, size, bold=bold)
     if len(lines) > 2:
-        lines = [lines[0], sheet.fitted(" ".join(lines[1:]), width_mm, size, size, bold=bold)[0]]
+        lines = [lines[0], sheet.fitted(Said(" ".join(lines[1:])), width_mm, size, size, bold=bold)[0]]
     return lines, size

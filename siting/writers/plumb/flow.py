@@ -7,6 +7,7 @@ from siting.records.plan import Plan
 from siting.records.plumb_sheet import PlumbSheet
 from siting.writers.paper.canvas import POINTS_PER_MM, THIN_MM, Sheet
 from siting.writers.paper.flow import GAP_MM, Flow
+from siting.writers.paper.plan_names import is_cited, speaker_of
 from siting.writers.paper.table import fit_lines
 
 KIND = "Plumb sheet"
@@ -23,7 +24,7 @@ class PlumbFlow(Flow):
         runs = f"Run {plumb.run_id}, of plan run {plumb.plan_run_id}"
         # The plan's run comes first, as in every sheet: by it the sheet is known to belong to the plan.
         keywords = f"run {plumb.plan_run_id} readings {plumb.run_id}"
-        self.sheet = Sheet(plan.paper, f"{KIND}: {plumb.name}", runs, f"siting {plumb.version}", keywords)
+        self.sheet = Sheet(plan.paper, f"{KIND}: {plumb.name}", runs, f"siting {plumb.version}", keywords, speaker_of(plan, _names(plumb)))
         self.y = self._first_heading()
 
     def _first_heading(self) -> float:
@@ -82,3 +83,11 @@ class PlumbFlow(Flow):
         """Closes the last page; the whole PDF."""
         self._foot()
         return self.sheet.finish()
+
+
+def _names(plumb: PlumbSheet) -> tuple[str, ...]:
+    """What the sheet takes over as it was written: runs, files, the form's own words, cited limits."""
+    said = tuple(part for text in plumb.said for part in (text.partition(": ")[2],))
+    files = tuple(text for file in plumb.inputs for text in (file.path, file.sha256))
+    sources = tuple(check.source for check in plumb.report.checks if is_cited(check.source)) if plumb.report else ()
+    return (plumb.name, plumb.run_id, plumb.plan_run_id, *said, *files, *sources)

@@ -1,4 +1,4 @@
-"""The stake-out sheet, packet.pdf: one page to carry, with large numbers, a sketch, check ties and room to write."""
+"""The stake-out sheet of packet.pdf: one page to carry, with large numbers, a sketch, check ties and room to write."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ class _Side:
 
 
 def stakeout_pdf(plan: Plan) -> bytes:
-    """packet.pdf: the stake-out sheet on the plan's paper, fonts embedded, the same bytes for the same plan.
+    """The stake-out sheet alone on the plan's paper, fonts embedded, the same bytes for the same plan.
 
     Stakes, ties and control points are the Plan's; only the drawing is laid out here. What does not fit on the first
     page follows on further pages of the same sheet.
@@ -69,7 +69,14 @@ def stakeout_pdf(plan: Plan) -> bytes:
 def _fill(plan: Plan, pages: int) -> Flow:
     """The sheet with everything on it, telling on each page how many there are."""
     flow = Flow(plan, KIND, pages)
-    flow.y = draw_verdict(flow.sheet, plan, draw_title(flow.sheet, plan, KIND, pages) + 1.6) + 0.6
+    fill_stakeout(flow)
+    return flow
+
+
+def fill_stakeout(flow: Flow) -> None:
+    """The whole sheet from the top of a page on."""
+    plan = flow.plan
+    flow.y = draw_verdict(flow.sheet, plan, draw_title(flow.sheet, plan, KIND, flow.pages) + 1.6) + 0.6
     bottom = flow.end - signatures_mm() - GAP_MM
     first = _share_out(flow, bottom - flow.y)
     sketch = lay_out(flow.sheet, plan, _sketch_box(flow, bottom - first.panel_mm, first.panel_mm)) if first.panel_mm else None
@@ -95,7 +102,6 @@ def _fill(plan: Plan, pages: int) -> Flow:
         side = _panel(flow, later, flow.y)
         flow.y += LATER_PANEL_MM + GAP_MM
     _what_is_left(flow, side, has_offsets=first.has_offsets, numbered=numbered)
-    return flow
 
 
 def _head_mm(flow: Flow) -> float:
@@ -192,7 +198,7 @@ def _what_is_left(flow: Flow, side: _Side | None, *, has_offsets: bool, numbered
     notes = _localisation(plan)
     if not (offsets or control.rows or ties or notes or has_warnings_left(sheet, plan)):
         return
-    if sheet.page == 1:
+    if sheet.page == flow.first_page:
         flow.turn()
     if offsets is not None:
         flow.table(OFFSETS, offsets)

@@ -1,0 +1,1 @@
+"""The ground along laydown and guys, and the rose of all directions: for paper and for the map."""
