@@ -28,7 +28,8 @@ EXTRA_FILES = {
     "dxf": "drawing for a CAD program, in the plan's projected CRS",
     "landxml": "LandXML points for office programs and machine control",
     "kmz": "the KML, zipped",
-    "pdf": "stake-out sheet to print: points in large figures, sketch, check ties, offset stakes, room to write (`[sheet] paper`)",
+    "pdf": "every sheet in one file, in the order in which it is used, with page numbers and bookmarks",
+    "sitemap": "the permit's site map, true to scale and georeferenced; its first sheet as sitemap.png too",
 }
 PACKET_NOTE = """\
 A packet appears whole or not at all. An earlier packet in the same folder is replaced as a whole; other files in the

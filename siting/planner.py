@@ -28,6 +28,7 @@ from siting.planning.ground import open_ground, setback_m
 from siting.planning.holding import plan_holding
 from siting.planning.land import land_facts, lines_of, read_land, zones_of
 from siting.planning.lift import plan_lift, wind_stop
+from siting.planning.permit import plan_permit
 from siting.planning.survey import survey_of, undulations
 from siting.records.plan import Plan, Provenance, Shape
 from siting.records.site import Site
@@ -128,6 +129,8 @@ def make_plan(site: Site, say: Callable[[str], None] = lambda step: None) -> Pla
         reach=zones_of(site, ground, frame, land, stance),
         power_lines=lines.findings,
         air=air,
+        permit=site.permit,
+        permit_ground=plan_permit(site, land, stakes, frame),
         holding=held.holding,
         dig=held.dig,
         wind_stop=wind_stop(site.lift),

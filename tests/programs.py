@@ -14,6 +14,7 @@ DRIVES = {
     "test_map_browser": ("chromium", "chromium-browser", "google-chrome"),
     "test_map_browser_axe": ("npm",),
     "gdaldem": ("gdaldem",),
+    "gdalinfo": ("gdalinfo",),
     "luxembourg": ("apt-get",),
     "olinda": ("apt-get",),
 }

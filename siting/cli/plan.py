@@ -12,7 +12,7 @@ import click
 # A step that takes longer than this is named on the terminal.
 PATIENCE_S = 1.0
 # The extra formats of siting.writers.packet, named here so that help need not import the writers; a test holds them equal.
-FORMATS = ("gpx", "gpkg", "shp", "dxf", "landxml", "kmz", "pdf")
+FORMATS = ("gpx", "gpkg", "shp", "dxf", "landxml", "kmz", "pdf", "sitemap")
 
 
 class Progress:

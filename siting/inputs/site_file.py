@@ -11,6 +11,7 @@ from siting.errors import Fault, InputError, SitingError
 from siting.inputs.air_tables import air_source
 from siting.inputs.base_point import base_from_degrees, base_from_grid, base_from_text
 from siting.inputs.mast_file import find_mast, read_mast
+from siting.inputs.permit_tables import permit_facts
 from siting.inputs.site_rules import read_rule_inputs
 from siting.inputs.site_tables import BaseTable, DemTable, LandTable, LimitsTable, MastUseTable, PointsTable, SiteTable
 from siting.inputs.soil_tables import anchor_wants, soil_inputs, wind_input
@@ -71,6 +72,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     base = attempt(_base, table.base, where)
     dem_path, geoid = folder / table.dem.path, table.dem.geoid
     attempt(_require_dem, table.dem, dem_path, bool(own_files))
+    attempt(_require_geoid, geoid, folder)
     found = attempt(find_mast, table.mast.use, folder, f"{where}, [mast] use")
     mast = attempt(read_mast, *found) if found else None
     land = attempt(_land, table.land, folder, where)
@@ -80,8 +82,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     given = attempt(_given_points, table, where)
     soil = attempt(_ground, table, where, mast)
     air = attempt(air_source, table.air, folder, where)
-    if geoid and not (folder / geoid).exists():
-        faults.append(Fault("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file"))
+    permit = attempt(permit_facts, table.permit, where)
     if faults:
         raise InputError(tuple(faults))
     azimuth = table.laydown.azimuth_deg
@@ -115,6 +116,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         soil=soil,
         rules=rules,
         air=air,
+        permit=permit,
         files=(*own_files, (found[1], found[0]), *rules.files, *(((_shown(geoid), folder / geoid),) if geoid else ())),
     )
 
@@ -125,6 +127,12 @@ def _require_dem(table: DemTable, path: Path, has_site_file: bool) -> None:
         return
     do = "check [dem] path: it is relative to the site file" if has_site_file else "check --dem"
     raise InputError.of("dem_missing", table.path, "no such file", do)
+
+
+def _require_geoid(geoid: str | None, folder: Path) -> None:
+    """Refuses a geoid grid that is no file."""
+    if geoid and not (folder / geoid).exists():
+        raise InputError.of("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file")
 
 
 def _shown(path: str) -> str:

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator
 
 from siting.inputs.air_tables import AirTable
+from siting.inputs.permit_tables import PermitTable
 from siting.inputs.rule_tables import RulesTable
 from siting.inputs.soil_tables import AnchoringTable, SoilTable, WindTable
 from siting.inputs.toml_file import Table
@@ -182,6 +183,7 @@ class SiteTable(Table):
     anchoring: AnchoringTable = AnchoringTable()
     wind: WindTable = WindTable()
     air: AirTable = AirTable()
+    permit: PermitTable = PermitTable()
     sheet: SheetTable = SheetTable()
     control: list[GivenTable] = []
     features: list[GivenTable] = []

@@ -15,6 +15,7 @@ from siting.records.ground import Backdrop
 from siting.records.guys import CutList, TensionTable
 from siting.records.holding import HoldingPlan
 from siting.records.lift_guys import LiftGuys
+from siting.records.permit import PermitFacts, PermitGround
 from siting.records.plumb import PlumbForm, Standing, Transfer
 from siting.records.power import PowerLineFinding
 from siting.records.profiles import Profiles
@@ -365,6 +366,8 @@ class Plan:
     power_lines: tuple[PowerLineFinding, ...] = words("how near the mast comes to each overhead line that is drawn", ())
     air: AirScreening | None = words("the mast held against rules of air navigation: a screening, the authority alone decides", None)
     profiles: Profiles | None = words("ground under the lying mast's joints and along every guy; null without them", None)
+    permit: PermitFacts | None = words("what the applicant says for the permit's site map", None)
+    permit_ground: PermitGround | None = words("what that map draws of the land around", None)
     holding: HoldingPlan | None = words("what holds the guys and the base in the ground; null where it is not worked out", None)
     dig: DigPlan | None = words("the digging, the notice before it and what to bring; null where the hold is not worked out", None)
     wind_stop: WindStop | None = words("the wind at which the lift stops, as the user set it; null: NOT SET, nothing is raised", None)

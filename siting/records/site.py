@@ -9,6 +9,7 @@ from pathlib import Path
 from siting.records.airfields import AirSource
 from siting.records.holding import AnchorWants, WindInput
 from siting.records.mast import Mast
+from siting.records.permit import PermitFacts
 from siting.records.rules import RuleInputs
 from siting.records.soil import SoilInput
 
@@ -173,6 +174,7 @@ class Site:
     soil: GroundInputs
     rules: RuleInputs
     air: AirSource
+    permit: PermitFacts
     files: tuple[tuple[str, Path], ...]  # every file read, as shown and as found
 
     def options(self) -> str:
@@ -183,7 +185,7 @@ class Site:
                 self.name, self.date, self.base, self.mast, self.azimuth_deg, self.limits, self.projected_crs,
                 self.points, self.given_points, self.epoch, self.accepts_null_shift, self.paper, self.language,
                 self.lift, self.soil, self.rules.sets, [(v.name, v.shown) for v in self.rules.layers],
-                replace(self.air, runways=None, heliports=None),
+                replace(self.air, runways=None, heliports=None), self.permit,
                 (dem.shown_path, dem.vertical_unit, dem.vertical_datum, dem.vertical_error_m, dem.band, dem.geoid_shown),
                 (land.parcels_shown, land.parcels_layer, land.parcel_id_field, land.own, land.boundary_error_m),
                 (land.setback_factor, land.obstacles_shown, land.obstacles_layer, land.owner_field),

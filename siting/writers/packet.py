@@ -34,7 +34,8 @@ EXTRA_FORMATS = {
     "dxf": ("stakes.dxf", "siting.writers.points.dxf", "dxf"),
     "landxml": ("stakes.xml", "siting.writers.points.landxml", "landxml"),
     "kmz": ("stakes.kmz", "siting.writers.points.kmz", "kmz"),
-    "pdf": ("packet.pdf", "siting.writers.stakeout.pdf", "stakeout_pdf"),
+    "pdf": ("packet.pdf", "siting.writers.packet_pdf.whole", "packet_pdf"),
+    "sitemap": ("sitemap.pdf", "siting.writers.sitemap.files", "sitemap_files"),  # and sitemap.png
 }
 
 
@@ -52,7 +53,8 @@ def write_packet(plan: Plan, out: Path, shown: str, formats: tuple[str, ...] = (
     contents = {name: make(plan) for name, make in FILES.items()}
     for wanted in formats:
         name, module, function = EXTRA_FORMATS[wanted]
-        contents[name] = getattr(import_module(module), function)(plan)
+        made = getattr(import_module(module), function)(plan)
+        contents |= made if isinstance(made, dict) else {name: made}
     if plan.point_lists:
         from siting.writers.points.point_lists import point_lists
 

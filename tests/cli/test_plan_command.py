@@ -119,7 +119,7 @@ def test_formats_add_to_the_default_set(site_folder, run_siting):
         ("gpz", "siting plan: there is no format 'gpz'; did you mean gpx? See siting plan --help."),
         (
             "gpx,zzz",
-            "siting plan: there is no format 'zzz'; formats: gpx, gpkg, shp, dxf, landxml, kmz, pdf, all. See siting plan --help.",
+            "siting plan: there is no format 'zzz'; formats: gpx, gpkg, shp, dxf, landxml, kmz, pdf, sitemap, all. See siting plan --help.",
         ),
     ],
 )

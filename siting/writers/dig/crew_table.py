@@ -18,7 +18,7 @@ from siting.writers.paper.table import HEAD_MM, HEAD_SIZE, PAD_MM, RULE_INK, UNI
 
 FIGURE, MOST_FIGURE, WORD_SIZE, SMALL = 14.0, 17.0, 8.0, 7.0
 ROW_MM, LEAST_ROW_MM, MOST_ROW_MM = 9.2, 7.6, 12.0
-MARK_MM = 4.4
+MARK_MM, COMMA_MM = 4.4, 0.7
 TITLE = "Anchors: dig or drill to these figures; a screw stops at its torque, never before its rod is in; then pull to the proof load"
 # Title, unit, the column's part of the width.
 HEADS = (
@@ -107,8 +107,11 @@ def _draw_row(sheet: Sheet, y: float, row_mm: float, row: CrewRow, edges: list[f
         elif number in LEFT:
             _words(sheet, (edges[number] + PAD_MM, y), (room, row_mm), text, words)
         elif number == 6 and row.stop_name:
-            sheet.text((edges[7] - PAD_MM, y + row_mm * 0.62), text, figure, bold=True, align="right")
-            sheet.text((edges[7] - PAD_MM, y + row_mm * 0.9), row.stop_name, SMALL, align="right")
+            text = sheet.speaker.say(text)
+            up_mm = COMMA_MM if "," in text else 0.0  # a decimal comma hangs lower than a point
+            sheet.text((edges[7] - PAD_MM, y + row_mm * 0.62 - up_mm), text, figure, bold=True, align="right")
+            name, size = sheet.fitted(row.stop_name, room, SMALL, 4.5)
+            sheet.text((edges[7] - PAD_MM, y + row_mm * 0.9), name, size, align="right")
         elif not (row.refusal and number > 3):
             sheet.text((edges[number + 1] - PAD_MM, middle_base(y, row_mm, figure)), text, figure, bold=number != 5, align="right")
     if row.refusal:

@@ -104,8 +104,11 @@ def _head(flow: Flow) -> None:
     titles.append(("Limit, cm", "both together", LIMIT_MM))
     titles.append(("Tension at the anchor, kN", "write what you read; below the box: SET value, then least–greatest", 0.0))
     for title, below, width_mm in titles:
-        sheet.text((x + PAD_MM, y + 3.4), title, 8.0, bold=True)
-        sheet.text((x + PAD_MM, y + 6.8), below, 7.0)
+        room_mm = (width_mm or sheet.right - x) - 2 * PAD_MM
+        title, size = sheet.fitted(title, room_mm, 8.0, 6.0, bold=True)
+        sheet.text((x + PAD_MM, y + 3.4), title, size, bold=True)
+        below, size = sheet.fitted(below, room_mm, 7.0, 5.5)
+        sheet.text((x + PAD_MM, y + 6.8), below, size)
         x += width_mm
     sheet.line((flow.left, y), (sheet.right, y), BOLD_LINE_MM)
     sheet.line((flow.left, y + HEAD_MM), (sheet.right, y + HEAD_MM), THIN_MM)

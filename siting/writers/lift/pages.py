@@ -211,7 +211,7 @@ def _side(sheet: Sheet, plan: Plan, y: float, end: float) -> None:
 def _figure_row(sheet: Sheet, at: Point, width_mm: float, row: tuple[str, str, str], row_mm: float) -> float:
     """A name, a figure of 14 points, and where it holds on one or two small lines; returns the y below."""
     base = at[1] + row_mm / 2 + CAPITAL_EM * FIGURE / POINTS_PER_MM / 2
-    name, size = sheet.fitted(row[0], 22.0, WORDS, 7.0)
+    name, size = sheet.fitted(row[0], 22.0, WORDS, 5.5)
     sheet.text((at[0], base), name, size)
     figure_mm = sheet.text_mm(row[1], FIGURE, bold=True)
     x = at[0] + 22.5 + max(22.0, figure_mm)

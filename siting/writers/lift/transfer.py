@@ -126,9 +126,11 @@ def _head(flow: Flow) -> None:
     sheet.box((flow.left, y), (flow.width_mm, HEAD_MM), fill=0.9)
     titles = (("Done", ""), ("No.", ""), ("Action", ""), ("Level", "above hinge"), ("Anchor", "point on the stake"))
     titles += (("What holds", "the level then"), ("Gap", "the widest"), ("How", ""))
-    for left, (title, below) in zip(x, titles, strict=True):
-        sheet.text((left + PAD_MM, y + (3.4 if below else 4.8)), title, 8.0, bold=True)
-        sheet.text((left + PAD_MM, y + 6.4), below, 7.0)
+    for left, right, (title, below) in zip(x, (*x[1:], sheet.right), titles, strict=True):
+        title, size = sheet.fitted(title, right - left - PAD_MM, 8.0, 5.0, bold=True)
+        sheet.text((left + PAD_MM, y + (3.4 if below else 4.8)), title, size, bold=True)
+        below, size = sheet.fitted(below, right - left - PAD_MM, 7.0, 5.0)
+        sheet.text((left + PAD_MM, y + 6.4), below, size)
     sheet.line((flow.left, y), (sheet.right, y), LEVEL_RULE_MM)
     sheet.line((flow.left, y + HEAD_MM), (sheet.right, y + HEAD_MM), THIN_MM)
     flow.y += HEAD_MM
@@ -141,7 +143,8 @@ def _draw(flow: Flow, row: _Row) -> None:
     draw_tick(sheet, (x[0] + 0.6, y + (row.height_mm - TICK_BOX_MM) / 2), TICK_BOX_MM)
     sheet.text((x[2] - 1.4, base), str(step.number), BIG, bold=True, align="right")
     _mark(sheet, (x[2] + 2.6, y + row.height_mm / 2), step.action)
-    sheet.text((x[2] + 5.6, base), ACTION_WORDS[step.action], BIG, bold=True)
+    action, size = sheet.fitted(ACTION_WORDS[step.action], x[3] - x[2] - 6.2, BIG, 9.0, bold=True)
+    sheet.text((x[2] + 5.6, base), action, size, bold=True)
     level, size = sheet.fitted(step_level(step), LEVEL_MM - 2 * PAD_MM, BIG, 9.0, bold=True)
     sheet.text((x[3] + PAD_MM, middle_base(y, row.height_mm, size)), level, size, bold=True)
     _middle(sheet, (x[4] + PAD_MM, y), row.anchor, row.anchor_size, row.height_mm, bold=True)

@@ -31,7 +31,7 @@ def beside(sheet: Sheet, box: tuple[float, float, float, float], text: str, most
     step_mm = size * LINE_EM / POINTS_PER_MM
     room = max(1, int(height_mm / step_mm + 0.2))
     if len(lines) > room:
-        lines = [*lines[: room - 1], sheet.fitted(Said(" ".join(lines[room - 1 :])), width_mm, size, size)[0]]
+        lines = [*lines[: room - 1], sheet.cut(Said(" ".join(lines[room - 1 :])), width_mm, size)]
     first = top + height_mm / 2 + CAPITAL_EM * size / POINTS_PER_MM / 2 - step_mm * (len(lines) - 1) / 2
     for number, line in enumerate(lines):
         sheet.text((left, first + number * step_mm), line, size)

@@ -18,6 +18,7 @@ PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "A3": (297.0, 420.0
 MARGIN_MM = 11.0
 POINTS_PER_MM = 72.0 / 25.4
 CAPITAL_EM = 0.66  # height of a capital in the fonts' em
+SQUEEZED, LEAST_SIZE = 0.72, 4.2  # of a type size, points
 HAIR_MM, THIN_MM, BOLD_LINE_MM = 0.12, 0.2, 0.5
 
 Point = tuple[float, float]
@@ -127,12 +128,23 @@ class Sheet:
         wide = self.text_mm(text, size, bold=bold)
         if wide <= width_mm:
             return text, size
-        size = max(least, int(size * width_mm / wide * 10.0) / 10.0)
+        size = max(self.least(least), int(size * width_mm / wide * 10.0) / 10.0)
         if self.text_mm(text, size, bold=bold) <= width_mm:
             return text, size
+        return self.cut(text, width_mm, size, bold=bold), size
+
+    def cut(self, text: str, width_mm: float, size: float, *, bold: bool = False) -> Said:
+        """The text at this type size, with … where it is too wide."""
+        text = self.speaker.say(text)
+        if self.text_mm(text, size, bold=bold) <= width_mm:
+            return text
         while text and self.text_mm(Said(text + "…"), size, bold=bold) > width_mm:
             text = Said(text[:-1])
-        return Said(text.rstrip() + "…"), size
+        return Said(text.rstrip() + "…")
+
+    def least(self, size: float) -> float:
+        """The least type size where this is the least in English: other languages are longer, and a cut word is worse than a small one."""
+        return size if self.speaker.language == "en" else max(SQUEEZED * size, min(size, LEAST_SIZE))
 
     def wrapped(self, text: str, width_mm: float, size: float, *, bold: bool = False) -> list[Said]:
         """The text in lines no wider than this; a single word that is wider is cut, at a hyphen where it has one."""

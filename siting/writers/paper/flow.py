@@ -52,7 +52,8 @@ class Flow:
 
     def title(self, text: str) -> None:
         """A heading over what follows."""
-        self.sheet.text((self.left, self.y + TITLE_MM - 1.5), text, TITLE_SIZE, bold=True)
+        text, size = self.sheet.fitted(text, self.width_mm, TITLE_SIZE, 6.0, bold=True)
+        self.sheet.text((self.left, self.y + TITLE_MM - 1.5), text, size, bold=True)
         self.y += TITLE_MM
 
     def table(self, title: str, table: Table) -> None:

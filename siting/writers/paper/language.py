@@ -94,13 +94,13 @@ class Speaker:
         return self._said.keys()
 
     def _whole(self, text: str) -> Said:
-        """Without the plan's names first, so that no name hides a heading; then with them, in parts."""
-        for with_names in (False, True):
-            marked, taken = self._pieces.taken_out(text, with_names=with_names)
-            known = self._known(marked, taken)
-            if known is not None:
-                break
-        else:
+        """A name stays; else the catalogue without the plan's names, so that no name hides a heading; then with them, in parts."""
+        if self._pieces.is_name(text):
+            return Said(text)
+        marked, taken = self._pieces.taken_out(text, with_names=False)
+        known = self._known(marked, taken) if WORD.search(marked) else None
+        if known is None:
+            marked, taken = self._pieces.taken_out(text, with_names=True)
             known = self._parts(marked, taken)
         return Said(PIECE.sub(lambda m: self._shown(taken[m[0]]), known))
 

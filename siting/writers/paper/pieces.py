@@ -23,6 +23,7 @@ FIXED = re.compile(
         (
             r"\b\d+ CFR [\d.]+(?:\([A-Za-z0-9]+\))*(?: to \(\w+\))?(?: Subpart [A-Z])?(?: App\. [A-Z])?",
             r"\bSubpart [A-Z](?: App\. [A-Z])?",
+            r"\bEN \d+ \d+x\d+-[A-Z]+ \d+(?:, [\d.]+ mm)?",  # a wire rope by its standard
             r"\b(?:US Army FM|FM|UFC|EN|ISO|ASTM|FHWA-IF|GEC|NAVEDTRA|ICC-ES|ANSI/TIA|EIA|TIA|IEC|DIN|AC)[ -]?[A-Z]?\d[\w.-]*"
             r"(?:,? (?:ch|eq|Fig|Table|table|chapter|clause)\.? [\d.-]*\d)*",
             r"\bMinnesota Statutes [\w.]+|\bCalifornia Government Code [\w.]+",
@@ -73,6 +74,7 @@ class Pieces:
 
     def __init__(self, names: tuple[str, ...]) -> None:
         found = sorted({plain(n) for n in names if plain(n) and not _is_number(plain(n))}, key=lambda n: (-len(n), n))
+        self.is_name = frozenset(found).__contains__
         one = "|".join(map(re.escape, found))
         # Names beside each other are one piece: A1, B1, C1. A name in a possessive of capitals is a word: THE BASE'S SIDE.
         self._names = re.compile(rf"(?<!\w)(?:{one})(?:(?:, | – | )(?:{one}))*(?!\w|'S)") if found else None

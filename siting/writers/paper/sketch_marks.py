@@ -147,7 +147,8 @@ def draw_legend(sheet: Sheet, at: Point, width_mm: float, items: Sequence[tuple[
         else:
             stroke_mm, dash = STROKES[key]
             sheet.line((x, y), (x + 6.4, y), stroke_mm, dash)
-        sheet.text((x + 7.4, y + 0.8), words, 6.5)
+        words, size = sheet.fitted(words, step[1] - 8.4, 6.5, 4.5)
+        sheet.text((x + 7.4, y + 0.8), words, size)
     return LEGEND_ROW_MM * -(-len(items) // step[0])
 
 

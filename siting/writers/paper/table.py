@@ -172,9 +172,9 @@ def _words(sheet: Sheet, text: str, width_mm: float, table: Table, *, bold: bool
 
 def fit_lines(sheet: Sheet, text: str, width_mm: float, size: float, *, bold: bool = False) -> tuple[list[str], float]:
     """The text on one or two lines and the type size, the largest at which two lines hold it."""
-    while size > SMALLEST_SIZE and len(sheet.wrapped(text, width_mm, size, bold=bold)) > 2:
+    while size > sheet.least(SMALLEST_SIZE) and len(sheet.wrapped(text, width_mm, size, bold=bold)) > 2:
         size -= 0.25
     lines = sheet.wrapped(text, width_mm, size, bold=bold)
     if len(lines) > 2:
-        lines = [lines[0], sheet.fitted(Said(" ".join(lines[1:])), width_mm, size, size, bold=bold)[0]]
+        lines = [lines[0], sheet.cut(Said(" ".join(lines[1:])), width_mm, size, bold=bold)]
     return lines, size

@@ -1,0 +1,1 @@
+"""One PDF for the truck: cover, every sheet, every check."""
