@@ -7,31 +7,34 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from importlib import import_module, util
 from pathlib import Path
 from unittest.mock import patch
 
 from writers import message_plans
 
 from siting.records.plan import Plan
-from siting.writers.dig.pdf import dig_pdf
-from siting.writers.lift.pdf import lift_pdf
+from siting.writers.packet_pdf.whole import fill_packet
 from siting.writers.paper import language
 from siting.writers.paper.canvas import Sheet
-from siting.writers.paper.language import MESSAGES, SENTENCE_END, WORD, Catalogue, Speaker, is_name_list, split, without_stop
+from siting.writers.paper.language import (
+    MESSAGES,
+    SENTENCE_END,
+    WORD,
+    Catalogue,
+    Speaker,
+    catalogue,
+    is_name_list,
+    split,
+    without_stop,
+)
 from siting.writers.paper.pieces import UNITS, Piece, keyed, plain
 from siting.writers.paper.plan_names import is_cited, speaker_of
 from siting.writers.plumb.pdf import plumb_pdf
-from siting.writers.stakeout.pdf import stakeout_pdf
 
 KEYS = MESSAGES / "keys.txt"
-# Sheets that are said where their room is there.
-ROOMS = (("siting.writers.profiles.pdf", "profiles_pdf"), ("siting.writers.packet_pdf.whole", "packet_pdf"))
-
 
 @contextmanager
 def heard() -> Iterator[list[Speaker]]:
@@ -49,14 +52,8 @@ def heard() -> Iterator[list[Speaker]]:
 
 
 def say_sheets(plan: Plan) -> None:
-    """Makes every sheet that the plan has."""
-    lift_pdf(plan)
-    stakeout_pdf(plan)
-    if plan.holding is not None and plan.dig is not None:
-        dig_pdf(plan, plan.holding, plan.dig)
-    for module, function in ROOMS:
-        if util.find_spec(module.rpartition(".")[0]) and util.find_spec(module) and (hasattr(plan, "profiles") or "profiles" not in module):
-            getattr(import_module(module), function)(plan)
+    """Fills every sheet that the plan has."""
+    fill_packet(plan, (), 1)
 
 
 def say_record(plan: Plan) -> Speaker:
@@ -77,9 +74,9 @@ def say_record(plan: Plan) -> Speaker:
     return speaker
 
 
-def speakers_of(in_language: str, folder: Path) -> list[Speaker]:
-    """Every speaker of every sheet of every plan, after it has said what it had to say."""
-    plans = {name: replace(plan, language=in_language) for name, plan in message_plans.plans(folder).items()}
+def speakers_of(in_language: str, english: dict[str, Plan]) -> list[Speaker]:
+    """Every speaker of every sheet of these plans, after it has said what it had to say."""
+    plans = {name: replace(plan, language=in_language) for name, plan in english.items()}
     with heard() as speakers:
         for plan in plans.values():
             say_sheets(plan)
@@ -87,14 +84,6 @@ def speakers_of(in_language: str, folder: Path) -> list[Speaker]:
         for sheet, plan in message_plans.plumb_sheets(plans["demo"]).values():
             plumb_pdf(sheet, plan)
     return speakers
-
-
-def unknown_keys(in_language: str, folder: Path) -> Counter[str]:
-    """The keys that the sheets of all plans want and the catalogue does not hold."""
-    found: Counter[str] = Counter()
-    for speaker in speakers_of(in_language, folder):
-        found.update(speaker.unknown)
-    return found
 
 
 class Tree:
@@ -142,11 +131,11 @@ def is_said(part: str) -> bool:
 
 
 def collect() -> list[str]:
-    """Every key in alphabetical order, whatever the catalogues hold."""
-    language.catalogue.cache_clear()
+    """Every key in alphabetical order: what the sheets ask for, and what the complete catalogue holds beside it."""
     with patch.object(language, "catalogue", lambda _: Catalogue({})), tempfile.TemporaryDirectory() as folder:
-        speakers = speakers_of("de", Path(folder))
-        listed = {*message_plans.LISTED, *message_plans.unchecked_words(Path(folder) / "again")}
+        plans = message_plans.plans(Path(folder))
+        speakers = speakers_of("de", plans)
+        listed = {*message_plans.LISTED, *message_plans.unchecked_words(plans)}
     tree, roots = Tree(listed), set()
     for speaker in speakers:
         for text in list(speaker.heard):
@@ -160,7 +149,8 @@ def collect() -> list[str]:
     found = set().union(*(tree.keys_of(root) for root in roots)) | listed | set(message_plans.MORE)
     found = {key.strip() for key in found} - {key[:1].upper() + key[1:] for key in found if key[:1].islower()}
     capitals = {key.upper() for key in found if key != key.upper() and "{" not in key}
-    return sorted(found - (capitals - set(message_plans.MORE)), key=lambda key: (key.lower(), key))
+    found = (found - (capitals - set(message_plans.MORE))) | set(catalogue("de").messages)
+    return sorted(found, key=lambda key: (key.lower(), key))
 
 
 def main() -> None:

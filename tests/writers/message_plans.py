@@ -47,7 +47,7 @@ MORE = (
     "{0} of {1} checks of anchors and base are within the data's own error of the limit", "{0} of {1} checks of anchors and base fails",
     "{0} of {1} checks of anchors and base fail", "{0} of {1} anchor without a kind that holds", "{0} of {1} anchors without a kind that holds",
     "{0} of {1} checks fails", "{0} of {1} checks fail", "And {0} more: see Checks of the lift", "And {0} more soils: see Ground",
-    "{0} MORE ANCHORS ON THE NEXT PAGE", "Suspect: {a}", "SET", "Site map", "For the authority and the owner: the layout on the land",
+    "{0} MORE ANCHORS ON THE NEXT PAGE", "Suspect: {a}", "SET", "No.", "Site map", "For the authority and the owner: the layout on the land",
     "Whether the line bears on the ground", "No forces of the lift", "Guys WITHOUT a length", "the DEM does not hold the ground under them",
     "Ground under gin pole and winch line: NOT CHECKED, the DEM does not hold it", "the line fails before {0}", "more guys",
     "The mast file has no permanent guys: there is nothing to read", "NO LIMIT IS DRAWN: the mast file gives none",
@@ -68,9 +68,9 @@ MORE = (
 )  # fmt: skip
 
 
-def unchecked_words(folder: Path) -> set[str]:
-    """The ids of what any of the plans leaves unchecked, as words."""
-    found = {item.id for plan in plans(folder).values() for item in plan.unchecked_detail}
+def unchecked_words(made: dict[str, Plan]) -> set[str]:
+    """The ids of what any of these plans leaves unchecked, as words."""
+    found = {item.id for plan in made.values() for item in plan.unchecked_detail}
     return {id_.replace("_", " ") for id_ in found if ":" not in id_}
 
 

@@ -184,18 +184,18 @@ def _side(sheet: Sheet, plan: Plan, y: float, end: float) -> None:
     """Beside the hold points: keep-out, pull, and what stops the lift."""
     left = sheet.left + (sheet.right - sheet.left) * HOLD_PART + SIDE_GAP_MM
     width_mm = sheet.right - left
-    sheet.text((left, y + 3.4), "Keep out while the mast moves (base outward)", 9.0, bold=True)
+    _title(sheet, (left, y), width_mm, "Keep out while the mast moves (base outward)")
     y += BLOCK_TITLE_MM
     for zone in zones(plan):
         y = _figure_row(sheet, (left, y), width_mm, (zone.name, zone.figure, zone.where), ZONE_MM)
     y += 1.2
     found = pulls(plan)
-    sheet.text((left, y + 3.4), "Winch pull" if found else "Winch pull: NOT WORKED OUT", 9.0, bold=True)
+    _title(sheet, (left, y), width_mm, "Winch pull" if found else "Winch pull: NOT WORKED OUT")
     y += BLOCK_TITLE_MM
     for row in found:
         y = _figure_row(sheet, (left, y), width_mm, row, PULL_MM)
     y += 1.2
-    sheet.text((left, y + 3.4), f"Stop if ({NO_SOURCE})", 9.0, bold=True)
+    _title(sheet, (left, y), width_mm, f"Stop if ({NO_SOURCE})")
     y += BLOCK_TITLE_MM
     size = 11.5
     while size > 6.5 and sum(len(sheet.wrapped(t, width_mm - 3.0, size)) for t in STOP_IF) * size * 1.12 / POINTS_PER_MM > end - y:
@@ -206,6 +206,12 @@ def _side(sheet: Sheet, plan: Plan, y: float, end: float) -> None:
         for line in sheet.wrapped(text, width_mm - 3.0, size):
             sheet.text((left + 2.8, y + step_mm * 0.8), line, size)
             y += step_mm
+
+
+def _title(sheet: Sheet, corner: Point, width_mm: float, text: str) -> None:
+    """The heading of a block, smaller where its language is longer."""
+    text, size = sheet.fitted(text, width_mm, 9.0, 7.0, bold=True)
+    sheet.text((corner[0], corner[1] + 3.4), text, size, bold=True)
 
 
 def _figure_row(sheet: Sheet, at: Point, width_mm: float, row: tuple[str, str, str], row_mm: float) -> float:

@@ -145,7 +145,7 @@ def _draw(flow: Flow, row: _Row) -> None:
     _mark(sheet, (x[2] + 2.6, y + row.height_mm / 2), step.action)
     action, size = sheet.fitted(ACTION_WORDS[step.action], x[3] - x[2] - 6.2, BIG, 9.0, bold=True)
     sheet.text((x[2] + 5.6, base), action, size, bold=True)
-    level, size = sheet.fitted(step_level(step), LEVEL_MM - 2 * PAD_MM, BIG, 9.0, bold=True)
+    level, size = sheet.fitted(step_level(step), LEVEL_MM - 2 * PAD_MM, BIG, 5.5, bold=True)
     sheet.text((x[3] + PAD_MM, middle_base(y, row.height_mm, size)), level, size, bold=True)
     _middle(sheet, (x[4] + PAD_MM, y), row.anchor, row.anchor_size, row.height_mm, bold=True)
     _middle(sheet, (x[5] + PAD_MM, y), row.held, HELD_SIZE, row.height_mm)

@@ -14,13 +14,13 @@ def packet_pdf(plan: Plan) -> bytes:
     Each sheet stands in it as in its own file, but for the count of the pages, which runs through. The outline names the
     sheets; the run stands in the keywords.
     """
-    _, entries, pages = _fill(plan, (), 1)
-    flow, _, _ = _fill(plan, entries, pages)
+    first, entries = fill_packet(plan, (), 1)
+    flow, _ = fill_packet(plan, entries, first.sheet.page)
     return flow.finish()
 
 
-def _fill(plan: Plan, entries: tuple[Entry, ...], pages: int) -> tuple[Flow, tuple[Entry, ...], int]:
-    """The packet with these contents on its cover; returns it, on which page each sheet begins, and how many pages there are."""
+def fill_packet(plan: Plan, entries: tuple[Entry, ...], pages: int) -> tuple[Flow, tuple[Entry, ...]]:
+    """The packet with these contents on its cover, telling on each page that there are so many; and what the contents should be. No unit."""
     flow = Flow(plan, KIND, pages)
     flow.sheet.bookmark(KIND)
     fill_cover(flow, entries)
@@ -30,4 +30,4 @@ def _fill(plan: Plan, entries: tuple[Entry, ...], pages: int) -> tuple[Flow, tup
         flow.sheet.bookmark(sheet.kind)
         found.append(Entry(sheet.kind, flow.first_page, sheet.purpose))
         sheet.fill(flow)
-    return flow, tuple(found), flow.sheet.page
+    return flow, tuple(found)

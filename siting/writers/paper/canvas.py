@@ -128,7 +128,7 @@ class Sheet:
         wide = self.text_mm(text, size, bold=bold)
         if wide <= width_mm:
             return text, size
-        size = max(self.least(least), int(size * width_mm / wide * 10.0) / 10.0)
+        size = max(self.least(least) if least < size else least, int(size * width_mm / wide * 10.0) / 10.0)
         if self.text_mm(text, size, bold=bold) <= width_mm:
             return text, size
         return self.cut(text, width_mm, size, bold=bold), size

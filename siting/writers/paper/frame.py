@@ -20,6 +20,7 @@ FOOT_MM = 6.5
 TAG_MM = 27.0
 LABEL_SIZE, VALUE_SIZE, LEAST_SIZE = 6.0, 8.5, 7.0
 LINES_OF_WARNINGS = 5
+ACCENTED_SIZE = 5.6  # of two lines in a cell where capitals bear accents, points
 SIGNATURES = (
     ("Set out by", "Instrument and method", "GNSS base or network"),
     ("Date and time", "Signature", "Checked by, date"),
@@ -94,6 +95,7 @@ def _draw_facts(sheet: Sheet, rows: Rows, y: float) -> float:
             sheet.text((x + 1.2, top + 6.2), value, size)
         else:
             lines, size = fit_lines(sheet, value, width_mm - 2.4, 6.5)
+            size = size if sheet.speaker.language == "en" or len(lines) == 1 else min(size, ACCENTED_SIZE)
             for index, line in enumerate(lines):
                 sheet.text((x + 1.2, top + (4.95 + 2.15 * index if len(lines) > 1 else 6.2)), line, size)
         if column == COLUMNS - 1 or number == len(rows) - 1:

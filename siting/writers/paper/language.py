@@ -116,6 +116,8 @@ class Speaker:
             return marked
         bare, end = without_stop(marked)
         found = self._messages.find(keyed(bare, taken))
+        if end and (whole := self._messages.messages.get(keyed(marked, taken))) is not None:  # an abbreviation: No.
+            found, end = (whole, placeholders(keyed(marked, taken))), ""
         if found is None:
             return None
         marks = dict(zip(found[1], PIECE.findall(marked), strict=True))

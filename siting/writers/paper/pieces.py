@@ -22,6 +22,7 @@ FIXED = re.compile(
     "|".join(
         (
             r"\b\d+ CFR [\d.]+(?:\([A-Za-z0-9]+\))*(?: to \(\w+\))?(?: Subpart [A-Z])?(?: App\. [A-Z])?",
+            r"\b\d+\.\d+(?:\([a-z0-9]+\))* of \d+ CFR",
             r"\bSubpart [A-Z](?: App\. [A-Z])?",
             r"\bEN \d+ \d+x\d+-[A-Z]+ \d+(?:, [\d.]+ mm)?",  # a wire rope by its standard
             r"\b(?:US Army FM|FM|UFC|EN|ISO|ASTM|FHWA-IF|GEC|NAVEDTRA|ICC-ES|ANSI/TIA|EIA|TIA|IEC|DIN|AC)[ -]?[A-Z]?\d[\w.-]*"
