@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
@@ -52,30 +53,37 @@ def anchor_columns(ground: AnchorGround, limits: Limits) -> list[Column]:
 
 
 def lift_columns(
-    mast: Mast, travels: tuple[SideGuyTravel, ...], least: tuple[np.ndarray, np.ndarray] | None, limits: Limits
+    mast: Mast, travels: tuple[SideGuyTravel, ...], least_arm_m: np.ndarray | None, least_at_rad: Callable[[int], float], limits: Limits
 ) -> list[Column]:
-    """Travel of each side guy, and the winch line's smallest arm."""
+    """Travel of each side guy, and the winch line's smallest arm.
+
+    Args:
+        least_at_rad: the mast's angle where the arm is smallest, for one azimuth.
+    """
     columns = [
         Column(
             f"{SIDE_GUY_TRAVEL}:{t.anchor}@{t.attach_m:g}", SIDE_GUY_TRAVEL,
             f"travel of the side guy from {t.attach_m:g} m to {t.anchor}", "m", AT_MOST,
             limits.side_guy_travel_max_m, t.travel_m,
-            place=lambda k, t=t: (
-                f"longest at {math.degrees(t.longest_rad[k]):.0f}°, shortest at {math.degrees(t.shortest_rad[k]):.0f}°"
-            ),
+            place=lambda k, t=t: _travel_words(t, k),
         )
         for t in travels
     ]  # fmt: skip
-    if least is not None:
-        arm_m, at_rad = least
+    if least_arm_m is not None:
         columns.append(
             Column(
                 WINCH_ARM, WINCH_ARM, "smallest lever arm of the winch line / gin pole length", "ratio", AT_LEAST,
-                limits.winch_arm_min_ratio, arm_m / mast.gin_pole_length_m,
-                place=lambda k: f"mast at {math.degrees(at_rad[k]):.0f}°, between the rest line and 80°",
+                limits.winch_arm_min_ratio, least_arm_m / mast.gin_pole_length_m,
+                place=lambda k: f"mast at {math.degrees(least_at_rad(k)):.0f}°, between the rest line and 80°",
             )
         )  # fmt: skip
     return columns
+
+
+def _travel_words(travel: SideGuyTravel, k: int) -> str:
+    """Where in the lift a guy is longest and shortest."""
+    _, shortest_rad, _, longest_rad = travel.extremes(k)
+    return f"longest at {math.degrees(longest_rad):.0f}°, shortest at {math.degrees(shortest_rad):.0f}°"
 
 
 def unchecked_of_mast(mast: Mast) -> list[Unchecked]:

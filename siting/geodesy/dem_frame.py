@@ -91,7 +91,8 @@ class GroundScale:
         v = (np.asarray(row, float) - self.row0) / self.span_px
         along = np.stack([0.5 * u * (u - 1), 1 - u * u, 0.5 * u * (u + 1)], axis=-1)
         across = np.stack([0.5 * v * (v - 1), 1 - v * v, 0.5 * v * (v + 1)], axis=-1)
-        return np.einsum("...r,...c,rcij->...ij", across, along, self.nodes)
+        by_col = (across @ self.nodes.reshape(3, 12)).reshape(*across.shape[:-1], 3, 4)
+        return (along[..., None, :] @ by_col).reshape(*across.shape[:-1], 2, 2)
 
 
 def ground_scale(frame: DemFrame, reach_m: float) -> GroundScale:

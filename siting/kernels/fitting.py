@@ -5,14 +5,21 @@ from __future__ import annotations
 import numpy as np
 
 
+def slope_weights(s_m: np.ndarray) -> np.ndarray:
+    """Weights (n,) whose sum with the heights is the slope of the least-squares line, per metre."""
+    centred = s_m - s_m.mean()
+    return centred / (centred @ centred)
+
+
 def least_squares_slope(s_m: np.ndarray, heights_m: np.ndarray) -> np.ndarray:
-    """Slope (rise per metre) of the least-squares line through each row of heights.
+    """Slope (rise per metre) of the least-squares line through each profile.
+
+    The samples are added one after the other: the compiled search adds them in the same order.
 
     Args:
-        s_m: (n,) distances; heights_m: (..., n).
+        s_m: (n,) distances; heights_m: (n, ...).
     """
-    centred = s_m - s_m.mean()
-    return (heights_m @ centred) / (centred @ centred)
+    return np.add.reduce((slope_weights(s_m) * heights_m.T).T, axis=0)
 
 
 def rest_line(s_m: np.ndarray, heights_m: np.ndarray, hinge_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -22,11 +29,15 @@ def rest_line(s_m: np.ndarray, heights_m: np.ndarray, hinge_m: float) -> tuple[n
     included) and the index of the sample with that gap.
 
     Args:
-        s_m: (n,) distances with s_m[0] = 0; heights_m: (..., n); hinge_m: height of the hinge.
+        s_m: (n,) distances with s_m[0] = 0; heights_m: (n, K); hinge_m: height of the hinge.
     Source:
         CONTRACT, geometry: the largest (height - hinge height)/s over the samples after the first.
     """
-    slope = ((heights_m[..., 1:] - hinge_m) / s_m[1:]).max(axis=-1)
-    gaps = hinge_m + slope[..., None] * s_m - heights_m
-    index = gaps.argmax(axis=-1)
-    return slope, np.take_along_axis(gaps, index[..., None], axis=-1)[..., 0], index
+    rise = heights_m[1:] - hinge_m
+    rise *= (1.0 / s_m[1:])[:, None]
+    slope = rise.max(axis=0)
+    gaps = slope * s_m[:, None]
+    gaps += hinge_m
+    gaps -= heights_m
+    index = gaps.argmax(axis=0)
+    return slope, np.take_along_axis(gaps, index[None], axis=0)[0], index

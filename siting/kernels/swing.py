@@ -78,3 +78,56 @@ def least_winch_arm(
     arms = winch_arm(pole, winch, t)
     index = arms.argmin(axis=0)
     return np.take_along_axis(arms, index[None], axis=0)[0], np.take_along_axis(t, index[None], axis=0)[0]
+
+
+def cos_sin(slope: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Cosine and sine of the angle whose tangent is a slope (rise per metre): a root and a quotient, the same on every machine."""
+    cosine = 1.0 / np.sqrt(1.0 + slope * slope)
+    return cosine, slope * cosine
+
+
+def guy_travel(attach: float, anchor: tuple[np.ndarray, ...], rest: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
+    """Largest minus smallest guy length over the lift from rest to plumb, in the lengths' unit.
+
+    `guy_extremes` without the angles: x cos t + z sin t is largest, sqrt(x^2 + z^2), where the mast points at the
+    anchor's trace, if it does on its way.
+
+    Args:
+        rest: cosine and sine of the rest line's angle.
+    Source: derived; held against guy_extremes and a 3-D rotation in tests/lift.
+    """
+    x, y, z = anchor
+    cosine, sine = rest
+    first = x * cosine + z * sine
+    turn = z * cosine - x * sine  # how it changes with the angle at rest; at plumb it changes by -x
+    far = np.sqrt(x * x + z * z)
+    most = np.where((turn > 0) & (x > 0), far, np.maximum(first, z))
+    least = np.where((turn < 0) & (x < 0), -far, np.minimum(first, z))
+    square = attach * attach + (x * x + y * y + z * z)
+    twice = 2.0 * attach
+    return np.sqrt(square - twice * least) - np.sqrt(square - twice * most)
+
+
+def least_arm(
+    pole: float, winch: tuple[np.ndarray, ...], rest: tuple[np.ndarray, np.ndarray], end: tuple[float, float]
+) -> np.ndarray:
+    """The smallest lever arm between the rest line and an end angle, in the lengths' unit: `least_winch_arm` without its angle.
+
+    Args:
+        rest, end: cosine and sine of the angles.
+    Source: derived; held against least_winch_arm in tests/lift.
+    """
+    x, y, z = winch
+    square = (x * x + y * y + z * z) + pole * pole
+    twice = 2.0 * pole
+    at_rest = -pole * (x * rest[0] + z * rest[1]) / np.sqrt(square + twice * (x * rest[1] - z * rest[0]))
+    at_end = -pole * (x * end[0] + z * end[1]) / np.sqrt(square + twice * (x * end[1] - z * end[0]))
+    # Between them the arm can only turn where the sine of the angle past the winch's trace is s, its cosine positive.
+    rho = np.maximum(np.sqrt(x * x + z * z), 1e-12)
+    k = square / (twice * rho)
+    s = np.sqrt(np.maximum(k * k - 1.0, 0.0)) - k
+    c = np.sqrt(np.maximum(1.0 - s * s, 0.0))
+    cosine, sine = (x * c - z * s) / rho, (z * c + x * s) / rho
+    is_between = (sine * rest[0] - cosine * rest[1] > 0) & (end[1] * cosine - end[0] * sine > 0)
+    turned = -pole * (rho * c) / np.sqrt(np.maximum(square + twice * (rho * s), 1e-300))
+    return np.where(is_between, np.minimum(turned, np.minimum(at_rest, at_end)), np.minimum(at_rest, at_end))

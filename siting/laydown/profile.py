@@ -8,15 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from siting.records.ground import Rays
+from siting.terrain.offsets import Offsets
 from siting.terrain.surface import Surface
 
 # A sample step is no longer than this, nor than half a cell (CONTRACT, geometry).
 STEP_MAX_M = 1.0
+CROSS_SAMPLES = 41
 
 
 @dataclass(frozen=True, slots=True)
 class Profiles:
-    """Heights along K azimuths. `s_m` (n+1,) from 0 to the mast height; `ground_m` (K, n+1), NaN for no data."""
+    """Heights along K azimuths. `s_m` (n+1,) from 0 to the mast height; `ground_m` (n+1, K), NaN for no data."""
 
     s_m: np.ndarray
     ground_m: np.ndarray
@@ -32,14 +34,9 @@ def sample_distances_m(mast_height_m: float, cell_m: tuple[float, float]) -> np.
     return np.arange(count + 1) * (mast_height_m / count)
 
 
-def sample_profiles(
-    surface: Surface, rays: Rays, azimuths_deg: np.ndarray, s_m: np.ndarray
-) -> Profiles:
-    """Heights (metres) along each azimuth at the given distances."""
-    index = rays.index_of(azimuths_deg)
-    col, row = rays.at(index[:, None], s_m)
-    heights = surface.heights_m(col, row)
-    return Profiles(s_m, heights)
+def sample_profiles(surface: Surface, base_colrow: tuple[float, float], s_m: np.ndarray, samples: Offsets) -> Profiles:
+    """Heights (metres) at the samples (n+1, K) of every azimuth."""
+    return Profiles(s_m, surface.heights_at(base_colrow, samples))
 
 
 def cross_fall_percent(surface: Surface, rays: Rays, azimuths_deg: np.ndarray, half_width_m: float) -> np.ndarray:
@@ -47,10 +44,10 @@ def cross_fall_percent(surface: Surface, rays: Rays, azimuths_deg: np.ndarray, h
 
     NaN where a sample has no height. No limit is known for it: side-guy travel judges what it does.
     """
-    offsets = np.linspace(-half_width_m, half_width_m, 41)
+    offsets = np.linspace(-half_width_m, half_width_m, CROSS_SAMPLES)
     right = rays.index_of(azimuths_deg + 90.0)
     left = rays.index_of(azimuths_deg - 90.0)
-    index = np.where(offsets[None, :] >= 0, right[:, None], left[:, None])
-    col, row = rays.at(index, np.abs(offsets)[None, :])
+    index = np.where(offsets[:, None] >= 0, right[None, :], left[None, :])
+    col, row = rays.at(index, np.abs(offsets)[:, None])
     heights = surface.heights_m(col, row)
-    return 100.0 * (heights @ offsets) / (offsets @ offsets)
+    return 100.0 * (offsets @ heights) / (offsets @ offsets)

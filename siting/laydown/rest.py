@@ -16,6 +16,7 @@ class RestLines:
 
     slope_percent: np.ndarray
     rest_slope_percent: np.ndarray
+    rest_slope: np.ndarray  # rise per metre
     rest_rad: np.ndarray
     gap_m: np.ndarray
     gap_at_m: np.ndarray
@@ -28,4 +29,4 @@ def lay_mast(profiles: Profiles, hinge_m: float) -> RestLines:
     """
     slope = least_squares_slope(profiles.s_m, profiles.ground_m)
     rest, gap, at = rest_line(profiles.s_m, profiles.ground_m, hinge_m)
-    return RestLines(100.0 * slope, 100.0 * rest, np.arctan(rest), gap, profiles.s_m[at])
+    return RestLines(100.0 * slope, 100.0 * rest, rest, np.arctan(rest), gap, profiles.s_m[at])

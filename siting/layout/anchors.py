@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from siting.records.ground import Rays
 from siting.records.mast import Anchor, Mast
+from siting.terrain.offsets import Offsets
 from siting.terrain.surface import Surface
 
 
@@ -28,11 +28,14 @@ def anchor_azimuths_deg(mast: Mast, azimuths_deg: np.ndarray) -> np.ndarray:
     return np.mod(np.round(azimuths_deg[:, None] + bearings[None, :], 9), 360.0)
 
 
-def ground_at_anchors(surface: Surface, rays: Rays, mast: Mast, azimuths_deg: np.ndarray) -> AnchorGround:
-    """Heights (metres) and slopes (percent) at every anchor; NaN where the DEM has none."""
-    azimuths = anchor_azimuths_deg(mast, azimuths_deg)
-    radii_m = np.array([a.radius_m for a in mast.anchors])
-    col, row = rays.at(rays.index_of(azimuths), radii_m[None, :])
-    heights = surface.heights_m(col, row)
-    slopes, uphill = surface.slopes(col, row)
-    return AnchorGround(mast.anchors, azimuths, heights, slopes, uphill)
+def ground_at_anchors(
+    surface: Surface, base_colrow: tuple[float, float], mast: Mast, azimuths_deg: np.ndarray, places: Offsets
+) -> AnchorGround:
+    """Heights (metres) and slopes (percent) at every anchor; NaN where the DEM has none.
+
+    Args:
+        azimuths_deg, places: (K, A) true azimuth of each anchor, and where it stands from the base.
+    """
+    heights = surface.heights_at(base_colrow, places)
+    slopes, uphill = surface.slopes_at(base_colrow, places)
+    return AnchorGround(mast.anchors, azimuths_deg, heights, slopes, uphill)

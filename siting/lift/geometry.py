@@ -7,31 +7,31 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from siting.kernels.swing import guy_extremes, guy_length, least_winch_arm, winch_arm
+from siting.kernels.swing import cos_sin, guy_extremes, guy_length, guy_travel, least_arm, least_winch_arm, winch_arm
 from siting.records.mast import Anchor, Mast
 from siting.records.plan import Lift, SideGuy
 from siting.units import GRAVITY_M_S2
 
 # The winch line's arm is judged from the rest line to here; beyond it the weight is nearly over the hinge.
 ARM_JUDGED_TO_DEG = 80.0
+ARM_END = (math.cos(math.radians(ARM_JUDGED_TO_DEG)), math.sin(math.radians(ARM_JUDGED_TO_DEG)))
 TABLE_STEP_DEG = 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class SideGuyTravel:
-    """One guy to a side anchor over K azimuths: smallest and largest length (m) and where (rad)."""
+    """One guy to a side anchor over K azimuths: its travel (m), and what its extremes follow from."""
 
     anchor: str
     attach_m: float
-    shortest_m: np.ndarray
-    shortest_rad: np.ndarray
-    longest_m: np.ndarray
-    longest_rad: np.ndarray
+    travel_m: np.ndarray  # largest minus smallest length over the lift
+    place: tuple[np.ndarray, ...]  # of the anchor, seen from the hinge
+    rest_slope: np.ndarray
 
-    @property
-    def travel_m(self) -> np.ndarray:
-        """Largest minus smallest length over the lift, metres."""
-        return self.longest_m - self.shortest_m
+    def extremes(self, k: int) -> tuple[float, float, float, float]:
+        """Smallest length (m), its angle (rad), largest length (m), its angle (rad) on one azimuth."""
+        place, rest = tuple(v[k : k + 1] for v in self.place), np.arctan(self.rest_slope[k : k + 1])
+        return tuple(float(v[0]) for v in guy_extremes(self.attach_m, place, rest))
 
 
 def seen_from_hinge(anchor: Anchor, height_m: np.ndarray, hinge_m: float) -> tuple[np.ndarray, ...]:
@@ -44,13 +44,15 @@ def seen_from_hinge(anchor: Anchor, height_m: np.ndarray, hinge_m: float) -> tup
 
 
 def side_guy_travels(
-    mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_rad: np.ndarray
+    mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_slope: np.ndarray
 ) -> tuple[SideGuyTravel, ...]:
     """Every guy to a side anchor, over all azimuths at once.
 
     Args:
         anchor_heights_m: (K, A) in the order of the mast's anchors; hinge_m: height of the hinge above datum.
+        rest_slope: (K,) of the rest line, rise per metre.
     """
+    rest = cos_sin(rest_slope)
     column = {a.id: i for i, a in enumerate(mast.anchors)}
     sides = {a.id: a for a in mast.side_anchors}
     travels = []
@@ -58,20 +60,27 @@ def side_guy_travels(
         for anchor in level.anchors:
             if anchor in sides:
                 place = seen_from_hinge(sides[anchor], anchor_heights_m[:, column[anchor]], hinge_m)
-                travels.append(SideGuyTravel(anchor, level.attach_m, *guy_extremes(level.attach_m, place, rest_rad)))
+                travels.append(SideGuyTravel(anchor, level.attach_m, guy_travel(level.attach_m, place, rest), place, rest_slope))
     return tuple(travels)
 
 
-def least_arms(
-    mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_rad: np.ndarray
-) -> tuple[np.ndarray, np.ndarray] | None:
-    """Smallest winch arm (metres) between rest and 80 degrees and its angle (rad); None without a winch."""
+def least_arms_m(mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_slope: np.ndarray) -> np.ndarray | None:
+    """Smallest winch arm (metres) between rest and 80 degrees over K azimuths; None without a winch."""
     winch = mast.winch
     if winch is None:
         return None
-    height_m = anchor_heights_m[:, mast.anchors.index(winch)]
-    place = seen_from_hinge(winch, height_m, hinge_m)
-    return least_winch_arm(mast.gin_pole_length_m, place, rest_rad, math.radians(ARM_JUDGED_TO_DEG))
+    return least_arm(mast.gin_pole_length_m, _winch_place(mast, anchor_heights_m, hinge_m), cos_sin(rest_slope), ARM_END)
+
+
+def least_arm_angle_rad(mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float, rest_slope: np.ndarray) -> np.ndarray:
+    """The angle of the mast at which the winch arm is smallest, over K azimuths."""
+    place = _winch_place(mast, anchor_heights_m, hinge_m)
+    return least_winch_arm(mast.gin_pole_length_m, place, np.arctan(rest_slope), math.radians(ARM_JUDGED_TO_DEG))[1]
+
+
+def _winch_place(mast: Mast, anchor_heights_m: np.ndarray, hinge_m: float) -> tuple[np.ndarray, ...]:
+    """The winch anchor in the lift's frame over K azimuths, metres."""
+    return seen_from_hinge(mast.winch, anchor_heights_m[:, mast.anchors.index(mast.winch)], hinge_m)
 
 
 def largest_pulls_kn(
@@ -84,7 +93,7 @@ def largest_pulls_kn(
     winch = mast.winch
     if winch is None:
         return None
-    place = seen_from_hinge(winch, anchor_heights_m[:, mast.anchors.index(winch)], hinge_m)
+    place = _winch_place(mast, anchor_heights_m, hinge_m)
     end = math.radians(ARM_JUDGED_TO_DEG)
     t = rest_rad[:, None] + (end - rest_rad[:, None]) * np.linspace(0.0, 1.0, 62)
     arm_m = winch_arm(mast.gin_pole_length_m, tuple(p[:, None] for p in place), t)
@@ -109,35 +118,37 @@ def lift_table(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float, r
     t = np.radians(angles_deg)
     t[0] = rest_rad
     row = np.array([[anchor_heights_m[a.id] for a in mast.anchors]])
-    travels = side_guy_travels(mast, row, hinge_m, np.array([rest_rad]))
+    rest_slope = np.array([math.tan(rest_rad)])
+    travels = side_guy_travels(mast, row, hinge_m, rest_slope)
     sides = {a.id: a for a in mast.side_anchors}
     guys = []
     for travel in travels:
         place = seen_from_hinge(sides[travel.anchor], np.array(anchor_heights_m[travel.anchor]), hinge_m)
+        shortest_m, shortest_rad, longest_m, longest_rad = travel.extremes(0)
         guys.append(
             SideGuy(
                 anchor=travel.anchor,
                 attach_m=travel.attach_m,
                 length_m=tuple(float(v) for v in guy_length(travel.attach_m, place, t)),
                 travel_m=float(travel.travel_m[0]),
-                shortest_m=float(travel.shortest_m[0]),
-                shortest_at_deg=math.degrees(float(travel.shortest_rad[0])),
-                longest_m=float(travel.longest_m[0]),
-                longest_at_deg=math.degrees(float(travel.longest_rad[0])),
+                shortest_m=shortest_m,
+                shortest_at_deg=math.degrees(shortest_rad),
+                longest_m=longest_m,
+                longest_at_deg=math.degrees(longest_rad),
             )
         )
     arms: tuple[float | None, ...] = (None,) * len(t)
     pulls: tuple[float | None, ...] = (None,) * len(t)
     least_ratio = least_at = None
-    least = least_arms(mast, row, hinge_m, np.array([rest_rad]))
+    least = least_arms_m(mast, row, hinge_m, rest_slope)
     if least is not None:
         winch = mast.winch
         place = seen_from_hinge(winch, np.array(anchor_heights_m[winch.id]), hinge_m)
         arm_m = winch_arm(mast.gin_pole_length_m, place, t)
         arms = tuple(float(v) for v in arm_m)
         pulls = tuple(_pull_kn(mast, angle, arm) for angle, arm in zip(angles_deg, arms, strict=True))
-        least_ratio = float(least[0][0]) / mast.gin_pole_length_m
-        least_at = math.degrees(float(least[1][0]))
+        least_ratio = float(least[0]) / mast.gin_pole_length_m
+        least_at = math.degrees(float(least_arm_angle_rad(mast, row, hinge_m, rest_slope)[0]))
     return Lift(angles_deg, tuple(guys), pulls, arms, least_ratio, least_at)
 
 

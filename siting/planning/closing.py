@@ -109,7 +109,7 @@ def laydown_record(choice: Choice, site: Site, frame: Frame, declination_deg: fl
     is_given = site.azimuth_deg is not None
     profile = Profile(
         s_m=tuple(sweep.profiles.s_m.tolist()),
-        ground_m=tuple(sweep.profiles.ground_m[chosen].tolist()),
+        ground_m=tuple(sweep.profiles.ground_m[:, chosen].tolist()),
         rest_line_m=tuple((sweep.hinge_m + rest.rest_slope_percent[chosen] / 100.0 * sweep.profiles.s_m).tolist()),
     )
     return Laydown(

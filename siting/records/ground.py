@@ -55,9 +55,12 @@ class Rays:
 
     def at(self, index: np.ndarray, distance_m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Column and row (pixels) at a distance along the rays of these indices; arrays broadcast."""
-        s = distance_m
-        c, r = self.cols[index], self.rows[index]
-        return _cubic(self.origin_colrow[0], c, s), _cubic(self.origin_colrow[1], r, s)
+        cols, rows = self.from_origin(index, distance_m)
+        return cols + self.origin_colrow[0], rows + self.origin_colrow[1]
+
+    def from_origin(self, index: np.ndarray, distance_m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Columns and rows (pixels) from the base at a distance along the rays of these indices; arrays broadcast."""
+        return _cubic(self.cols[index], distance_m), _cubic(self.rows[index], distance_m)
 
     def index_of(self, azimuths_deg: np.ndarray) -> np.ndarray:
         """The index of the ray nearest to each azimuth; every azimuth asked for must be in the table. No unit."""
@@ -66,14 +69,13 @@ class Rays:
         return np.where(index >= self.azimuths_deg.size, 0, index)
 
 
-def _cubic(origin: float, c: np.ndarray, s: np.ndarray) -> np.ndarray:
-    """origin + c1*s + c2*s^2 + c3*s^3, in place: this runs over every sample of every azimuth."""
+def _cubic(c: np.ndarray, s: np.ndarray) -> np.ndarray:
+    """c1*s + c2*s^2 + c3*s^3, in place: this runs over every sample of every azimuth."""
     total = c[..., 2] * s
     total += c[..., 1]
     total *= s
     total += c[..., 0]
     total *= s
-    total += origin
     return total
 
 

@@ -12,7 +12,8 @@ from siting.geodesy.dem_frame import cell_size_m, trace_rays
 from siting.laydown.profile import Profiles, cross_fall_percent, sample_distances_m, sample_profiles
 from siting.laydown.rest import RestLines, lay_mast
 from siting.layout.anchors import AnchorGround, anchor_azimuths_deg, ground_at_anchors
-from siting.lift.geometry import SideGuyTravel, largest_pulls_kn, least_arms, side_guy_travels
+from siting.layout.tables import layout_tables
+from siting.lift.geometry import SideGuyTravel, largest_pulls_kn, least_arm_angle_rad, least_arms_m, side_guy_travels
 from siting.records.ground import DemHeader, Rays
 from siting.records.mast import Mast
 from siting.records.plan import Dropped
@@ -60,11 +61,13 @@ def sweep_azimuths(
 
     The columns hold the checks that the terrain and the mast decide; those of the land come beside them.
     """
-    s_m = sample_distances_m(mast.height_m, cell_size_m(surface.scale))
-    profiles = sample_profiles(surface, rays, azimuths_deg, s_m)
-    ground = ground_at_anchors(surface, rays, mast, azimuths_deg)
+    base = rays.origin_colrow
+    tables = layout_tables(rays, mast, azimuths_deg, sample_distances_m(mast.height_m, cell_size_m(surface.scale)))
+    s_m = tables.s_m
+    profiles = sample_profiles(surface, base, s_m, tables.samples)
+    ground = ground_at_anchors(surface, base, mast, tables.anchor_azimuths_deg, tables.anchors)
     known = (
-        np.isfinite(profiles.ground_m).all(axis=1)
+        np.isfinite(profiles.ground_m).all(axis=0)
         & np.isfinite(ground.heights_m).all(axis=1)
         & np.isfinite(ground.slopes_percent).all(axis=1)
     )
@@ -73,19 +76,23 @@ def sweep_azimuths(
         for k in np.flatnonzero(~known)
     )
     azimuths = azimuths_deg[known]
-    profiles = Profiles(s_m, profiles.ground_m[known])
+    profiles = Profiles(s_m, profiles.ground_m[:, known])
     ground = AnchorGround(
         ground.anchors, *(a[known] for a in (ground.azimuths_deg, ground.heights_m, ground.slopes_percent, ground.uphill_deg))
     )
     hinge_m = base_height_m + mast.hinge_height_m
     rest = lay_mast(profiles, hinge_m)
-    travels = side_guy_travels(mast, ground.heights_m, hinge_m, rest.rest_rad)
-    least = least_arms(mast, ground.heights_m, hinge_m, rest.rest_rad)
+    travels = side_guy_travels(mast, ground.heights_m, hinge_m, rest.rest_slope)
+    least_m = least_arms_m(mast, ground.heights_m, hinge_m, rest.rest_slope)
+
+    def least_at_rad(k: int) -> float:
+        return float(least_arm_angle_rad(mast, ground.heights_m[k : k + 1], hinge_m, rest.rest_slope[k : k + 1])[0])
+
     half_width_m = max((a.radius_m for a in mast.side_anchors), default=mast.height_m / 2.0)
     columns = (
         *laydown_columns(rest, limits),
         *anchor_columns(ground, limits),
-        *lift_columns(mast, travels, least, limits),
+        *lift_columns(mast, travels, least_m, least_at_rad, limits),
     )
     cross_fall = cross_fall_percent(surface, rays, azimuths, half_width_m)
     pulls = largest_pulls_kn(mast, ground.heights_m, hinge_m, rest.rest_rad)
@@ -102,7 +109,7 @@ def _missing(
             azimuth = ground.azimuths_deg[k, i]
             cause = _cause(rays, azimuth, anchor.radius_m, header)
             return f"anchor {anchor.id} ({anchor.radius_m:g} m at {azimuth:g}° true) has no {what}: {cause}"
-    at = profiles.s_m[int(np.flatnonzero(~np.isfinite(profiles.ground_m[k]))[0])]
+    at = profiles.s_m[int(np.flatnonzero(~np.isfinite(profiles.ground_m[:, k]))[0])]
     return f"the ground under the lying mast has no height from {at:.1f} m on: {_cause(rays, azimuths_deg[k], at, header)}"
 
 

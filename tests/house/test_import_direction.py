@@ -21,6 +21,7 @@ LAYERS = (
     ("checks", "dig", "air"),
     ("survey",),
     ("sweep",),
+    ("screening",),
     ("planning",),
     ("planner",),
     ("search",),

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 from scipy.optimize import linprog
 
-from siting.kernels.fitting import least_squares_slope, rest_line
+from siting.kernels.fitting import least_squares_slope, rest_line, slope_weights
 from siting.laydown.profile import Profiles, sample_distances_m
 from siting.laydown.rest import lay_mast
 
@@ -40,7 +40,7 @@ def test_counts_that_come_out_even(height_m, cell_m, count):
 def test_the_slope_is_that_of_numpys_polynomial(ground):
     s = np.linspace(0.0, 80.0, ground.size)
     wanted = np.polyfit(s, ground, 1)[0] if ground.size > 2 else (ground[1] - ground[0]) / 80.0
-    assert least_squares_slope(s, ground[None, :])[0] == pytest.approx(wanted, abs=1e-10)
+    assert least_squares_slope(s, ground[:, None])[0] == pytest.approx(wanted, abs=1e-10)
 
 
 @given(grounds, hinges_m)
@@ -48,7 +48,7 @@ def test_the_rest_line_is_the_lowest_that_clears(ground, hinge_above_m):
     """Against a linear programme: the least slope k with hinge + k s >= ground at every sample after the first."""
     s = np.linspace(0.0, 80.0, ground.size)
     hinge_m = float(ground[0]) + hinge_above_m
-    slope, gap, index = (v[0] for v in rest_line(s, ground[None, :], hinge_m))
+    slope, gap, index = (v[0] for v in rest_line(s, ground[:, None], hinge_m))
     found = linprog([1.0], A_ub=-s[1:, None], b_ub=hinge_m - ground[1:], bounds=[(None, None)], method="highs")
     assert slope == pytest.approx(found.x[0], abs=1e-9)
     gaps = hinge_m + slope * s - ground
@@ -57,14 +57,24 @@ def test_the_rest_line_is_the_lowest_that_clears(ground, hinge_above_m):
     assert gap >= hinge_above_m - 1e-12
 
 
+def test_the_slope_is_summed_sample_by_sample():
+    """The compiled search adds in this order: not one bit may differ."""
+    s = np.linspace(0.0, 80.0, 161)
+    grounds = np.random.default_rng(5).normal(1000.0, 5.0, (161, 37))
+    weights, wanted = slope_weights(s), np.zeros(37)
+    for weight, row in zip(weights, grounds):
+        wanted = wanted + weight * row
+    assert (least_squares_slope(s, grounds) == wanted).all()
+
+
 def test_rows_do_not_mix():
     """Many profiles at once give what each gives alone."""
     s = np.linspace(0.0, 60.0, 61)
     grounds = np.random.default_rng(2).normal(size=(20, 61))
     grounds[:, 0] = 0.0
-    together = rest_line(s, grounds, 0.3)
+    together = rest_line(s, grounds.T, 0.3)
     for k in range(20):
-        alone = rest_line(s, grounds[k : k + 1], 0.3)
+        alone = rest_line(s, grounds[k : k + 1].T, 0.3)
         assert [v[k] for v in together] == [v[0] for v in alone]
 
 
@@ -72,7 +82,7 @@ def test_a_knoll_decides_where_the_mast_rests():
     """A knoll of 1 m at 20 m, level else: the mast rests on it, and its head hangs high."""
     s = np.arange(61.0)
     ground = np.where(s == 20.0, 501.0, 500.0)
-    rest = lay_mast(Profiles(s, ground[None, :]), 500.3)
+    rest = lay_mast(Profiles(s, ground[:, None]), 500.3)
     assert rest.rest_slope_percent[0] == pytest.approx(100.0 * 0.7 / 20.0)
     assert rest.rest_rad[0] == pytest.approx(math.atan(0.035))
     assert (rest.gap_m[0], rest.gap_at_m[0]) == (pytest.approx(0.3 + 0.035 * 60.0), 60.0)
@@ -80,7 +90,7 @@ def test_a_knoll_decides_where_the_mast_rests():
 
 def test_a_slope_that_falls_gives_a_rest_line_that_falls():
     s = np.arange(81.0)
-    rest = lay_mast(Profiles(s, (500.0 - 0.05 * s)[None, :]), 500.3)
+    rest = lay_mast(Profiles(s, (500.0 - 0.05 * s)[:, None]), 500.3)
     assert rest.slope_percent[0] == pytest.approx(-5.0)
     assert rest.rest_slope_percent[0] == pytest.approx(-5.0 - 30.0 / 80.0)
     assert rest.rest_rad[0] < 0

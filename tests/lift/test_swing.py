@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from siting.kernels.swing import guy_extremes, guy_length, least_winch_arm, winch_arm
+from siting.kernels.swing import cos_sin, guy_extremes, guy_length, guy_travel, least_arm, least_winch_arm, winch_arm
 
 DENSE = 20_001
 lengths_m = st.floats(5.0, 100.0)
@@ -57,6 +57,8 @@ def test_extremes_are_those_of_dense_sampling(attach_m, radius_m, bearing, z_m, 
     assert sampled.min() - 1e-5 <= shortest <= sampled.min() + 1e-9
     assert sampled.max() - 1e-9 <= longest <= sampled.max() + 1e-5
     assert rest - 1e-12 <= min(at_shortest, at_longest) and max(at_shortest, at_longest) <= math.pi / 2 + 1e-12
+    travel = guy_travel(attach_m, arrays(anchor), cos_sin(np.array([math.tan(rest)])))[0]
+    assert travel == pytest.approx(longest - shortest, abs=1e-9)
     for angle, length in ((at_shortest, shortest), (at_longest, longest)):
         assert np.linalg.norm(turned([attach_m, 0, 0], np.array([angle]))[0] - anchor) == pytest.approx(length, abs=1e-9)
 
@@ -75,6 +77,8 @@ def test_the_arm_is_the_moment_of_a_unit_pull(pole_m, radius_m, bearing, z_m, re
     least, at = (v[0] for v in least_winch_arm(pole_m, arrays(anchor), np.array([rest]), math.radians(80.0)))
     assert moment.min() - 1e-5 <= least <= moment.min() + 1e-9
     assert winch_arm(pole_m, tuple(anchor), np.array([at]))[0] == pytest.approx(least, abs=1e-9)
+    end = (math.cos(math.radians(80.0)), math.sin(math.radians(80.0)))
+    assert least_arm(pole_m, arrays(anchor), cos_sin(np.array([math.tan(rest)])), end)[0] == pytest.approx(least, abs=1e-8)
 
 
 @given(lengths_m, lengths_m, rests_rad, st.sampled_from([90.0, 270.0]))

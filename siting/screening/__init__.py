@@ -1,0 +1,1 @@
+"""Compiled kernels that score every cell of a DEM as a base."""
