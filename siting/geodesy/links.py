@@ -54,6 +54,22 @@ def horizontal(crs: CRS) -> CRS:
     return crs.to_2d() if len(crs.axis_info) == 3 else crs
 
 
+def own_lonlat(crs: CRS, x: float, y: float, where: str) -> tuple[float, float]:
+    """Longitude and latitude (degrees) of a place on the CRS's own datum: near enough to look its link up by.
+
+    Raises:
+        FrameError: the place lies outside what the CRS can express.
+    """
+    crs = horizontal(crs)
+    lon, lat = (x, y) if crs.is_geographic else Proj(crs)(x, y, inverse=True)
+    if not (np.isfinite(lon) and np.isfinite(lat)):
+        raise FrameError.of(
+            "crs_unreachable", where, f"the place {x:.1f}, {y:.1f} has no longitude and latitude in {crs.name}",
+            "check the file's coordinate system",
+        )  # fmt: skip
+    return (float(lon) + 180.0) % 360.0 - 180.0, float(lat)
+
+
 def link_at(crs: CRS, lat_deg: float, lon_deg: float, where: str) -> Link:
     """The link from WGS 84 to a CRS that PROJ holds best at this place.
 

@@ -17,9 +17,11 @@ def least_squares_slope(s_m: np.ndarray, heights_m: np.ndarray) -> np.ndarray:
     The samples are added one after the other: the compiled search adds them in the same order.
 
     Args:
-        s_m: (n,) distances; heights_m: (n, ...).
+        s_m: (n,) distances; heights_m: (n, K).
     """
-    return np.add.reduce((slope_weights(s_m) * heights_m.T).T, axis=0)
+    # Rows lie one after the other in memory: numpy then adds row to row, and does not pair them.
+    weighted = np.multiply(slope_weights(s_m)[:, None], heights_m, order="C")
+    return np.add.reduce(weighted, axis=0)
 
 
 def rest_line(s_m: np.ndarray, heights_m: np.ndarray, hinge_m: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -104,7 +104,7 @@ def search_cells(raster, cells, allowed, whole_stencil: Stencil, runs, best_out,
                 kept_found[count] = k
                 count += 1
         for run in range(runs if count > 0 else 0):
-            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, kept_found[0], count, run, stencil, candidates, scratch)
+            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, kept_found[0], kept_found[0], count, run, stencil, candidates, scratch)
             store(pointer(got), 0, best)
             store(pointer(azimuths), 0, best_azimuth)
             if azimuths[0] < NO_AZIMUTH:

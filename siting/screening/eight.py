@@ -47,11 +47,14 @@ from siting.screening.rules import (
     travel_used,
 )
 from siting.screening.stencil import COARSE_PER_ONE, FINE_PER_ONE, FINE_TO, FOLDED_STEP, STARTS, Rules, Stencil, Taps
+from siting.verdict import UTILISATION_MAX
 
 NO_AZIMUTH = 1e9
 ALL_EIGHT = 255
 STAGES = 3
+# Far more than the roundings of what is bounded, far less than what decides.
 FOLDED_MARGIN_PERCENT = 1e-6
+BOUND_MARGIN = 1e-9
 
 
 @part
@@ -139,6 +142,46 @@ def slope_percent(h0, stencil: Stencil, profile):
 
 
 @part
+def slope_and_gap(h0, hinge, rest, stencil: Stencil, profile):
+    """`slope_percent`, and the gap under the rest line over all samples, in one walk outward."""
+    total, gap = h0 * at(stencil.weights, 0), hinge + rest * 0.0 - h0
+    for i in range(stencil.sample_count):
+        place = at(stencil.place, i)
+        height = load(profile, place * WIDE)
+        total = total + height * at(stencil.weights, i + 1)
+        gap = larger(gap, rest * at(stencil.s_m, place) + hinge - height)
+    return total * 100.0, gap
+
+
+@part
+def may_leave_range(h0, stencil: Stencil, profile):
+    """Whether the slope through the first stage's samples leaves the laydown's range in any of eight cells: only a guess."""
+    slope = h0 * at(stencil.coarse_weights, 0)
+    for i in range(at(stencil.stages, 0)):
+        slope = slope + load(profile, i * WIDE) * at(stencil.coarse_weights, i + 1)
+    slope = slope * 100.0
+    return less(slope, splat(stencil.rules.slope_least)) | less(splat(stencil.rules.slope_most), slope)
+
+
+@part
+def travel_bound(hinge, best, stencil: Stencil, profile, z):
+    """A lower bound of what the side guys use, from the first stage's samples.
+
+    Under a rest line steeper than a sample's height allows, the gap there would use more than the best so far: so for a
+    cell that goes on, no rest line is steeper, and the travel over the lift from that one on is no larger than the true one.
+    """
+    rules = stencil.rules
+    ceiling = best * (max(rules.rest_most, 0.0) / 100.0)
+    room = best * max(rules.gap_most, 0.0) - hinge
+    for i in range(at(stencil.stages, 0)):
+        ceiling = smaller(ceiling, (load(profile, i * WIDE) + room) * at(stencil.per_s, i))
+    cosine, sine = rest_angle(ceiling + BOUND_MARGIN)
+    bound = travel_used(z, cosine, sine, rules) - BOUND_MARGIN
+    # A best that is capped is no ceiling.
+    return choose(less(best, splat(UTILISATION_MAX)), bound, splat(-NO_END))
+
+
+@part
 def try_azimuth(heights, p, k, alive, best, best_azimuth, stencil: Stencil, scratch):
     """The best azimuths of eight cells after this one has been looked at.
 
@@ -156,25 +199,29 @@ def try_azimuth(heights, p, k, alive, best, best_azimuth, stencil: Stencil, scra
         alive &= is_better(capped(at_least_used(arm_at_end(winch, rules) / rules.pole, rules.arm_least)), azimuth, best, best_azimuth)
         if alive == 0:
             return best, best_azimuth
-    for stage in range(STAGES):
+    for s in range(rules.side_count):
+        store(z, s * WIDE, load(sides, at(stencil.side_places, k * rules.side_count + s) * WIDE))
+    for stage in range(STAGES - 1):
         end = at(stencil.stages, stage)
         rest = samples_seen(heights, p, hinge, k, begin, end, rest, stencil, profile)
         used = larger(used, capped(at_most_used(rest * 100.0, rules.rest_most)))
         used = larger(used, capped(at_most_used(gap_seen(h0, hinge, rest, end, stencil, profile), rules.gap_most)))
         alive &= is_better(used, azimuth, best, best_azimuth)
-        if alive != 0 and stage == 0:
+        if stage == 0 and alive & may_leave_range(h0, stencil, profile) != 0:
             alive &= is_better(folded_bound(heights, p, k, stencil), azimuth, best, best_azimuth)
+        if stage == 0 and rules.guy_count > 0:
+            alive &= is_better(travel_bound(hinge, best, stencil, profile, z), azimuth, best, best_azimuth)
         if alive == 0:
             return best, best_azimuth
         begin = end
-    # What the samples seen so far use is now exact.
-    slope = slope_percent(h0, stencil, profile)
+    rest = samples_seen(heights, p, hinge, k, begin, stencil.sample_count, rest, stencil, profile)
+    used = larger(used, capped(at_most_used(rest * 100.0, rules.rest_most)))
+    slope, gap = slope_and_gap(h0, hinge, rest, stencil, profile)
+    used = larger(used, capped(at_most_used(gap, rules.gap_most)))
     used = larger(used, capped(range_used(slope, rules.slope_least, rules.slope_most)))
     alive &= is_better(used, azimuth, best, best_azimuth) & equal(slope, slope)
     if alive == 0:
         return best, best_azimuth
-    for s in range(rules.side_count):
-        store(z, s * WIDE, load(sides, at(stencil.side_places, k * rules.side_count + s) * WIDE))
     used = lifted(rest, used, stencil, z)
     alive &= is_better(used, azimuth, best, best_azimuth)
     return choose(alive, used, best), choose(alive, azimuth, best_azimuth)
@@ -220,7 +267,7 @@ def survivors(okay, p, wanted, stencil: Stencil, is_passing, candidates):
 
 
 @part
-def search_eight(heights, slopes, p, shift, wanted, seed, count, run, stencil: Stencil, candidates, scratch):
+def search_eight(heights, slopes, p, shift, wanted, above, seed, count, run, stencil: Stencil, candidates, scratch):
     """Best utilisation and azimuth of eight cells over the azimuths that they may have.
 
     Args:
@@ -241,10 +288,10 @@ def search_eight(heights, slopes, p, shift, wanted, seed, count, run, stencil: S
             if total < least:
                 least, first = total, k
     level = level_of(start_of(run))
-    for i in range(-2, count):
-        k = at(found, i) if i >= 0 else (seed if i == -2 else first)
+    for i in range(-3, count):
+        k = at(found, i) if i >= 0 else (above if i == -3 else (seed if i == -2 else first))
         alive = asked_of(bits, k, shift) & wanted
-        if alive == 0 or (i >= 0 and (k == seed or k == first)):
+        if alive == 0 or (i >= 0 and k in (seed, first, above)):
             continue
         alive &= is_better(with_sides(load(steep, k * WIDE), k, level, stencil, sides), splat(float(k)), best, best_azimuth)
         if alive != 0:
@@ -267,6 +314,7 @@ def bare(stencil: Stencil):
         stencil.azimuth_count, stencil.sample_count, stencil.anchor_count, stencil.side_place_count, stencil.folded_count,
         Taps(pointer(samples.first), pointer(samples.right), pointer(samples.down), pointer(samples.u), pointer(samples.v)),
         pointer(stencil.s_m), pointer(stencil.per_s), pointer(stencil.weights), pointer(stencil.place), pointer(stencil.stages),
+        pointer(stencil.coarse_weights),
         pointer(stencil.anchors),
         Taps(pointer(sides.first), pointer(sides.right), pointer(sides.down), pointer(sides.u), pointer(sides.v)),
         pointer(stencil.side_places),
@@ -318,7 +366,10 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
                     asked = np.int64((here >> np.uint64(group)) & np.uint64(ALL_EIGHT))
                     if asked == 0:
                         continue
-                    best, best_azimuth = search_eight(heights, slopes, p + group, group, asked, seed, survived, run, stencil, candidates, scratch)
+                    above = seed
+                    if row > row0 and azimuth_out[row - row0 - 1, min(col - col0 + group + 4, col1 - col0 - 1)] >= 0:
+                        above = np.int64(azimuth_out[row - row0 - 1, min(col - col0 + group + 4, col1 - col0 - 1)])
+                    best, best_azimuth = search_eight(heights, slopes, p + group, group, asked, above, seed, survived, run, stencil, candidates, scratch)
                     store(pointer(got), 0, best)
                     store(pointer(azimuths), 0, best_azimuth)
                     for i in range(min(WIDE, col1 - col - group)):

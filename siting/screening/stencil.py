@@ -81,6 +81,7 @@ class Stencil(NamedTuple):
     weights: np.ndarray  # (n+1,) of the least-squares slope, from the base outward
     place: np.ndarray  # (n,) where the samples, from the base outward, stand in the visiting order
     stages: np.ndarray  # (3,) how many samples each stage has seen
+    coarse_weights: np.ndarray  # (stages[0] + 1,) of a slope guessed from the base and the first stage's samples
     anchors: np.ndarray  # (K, A) cells of the anchors
     sides: Taps  # (D,) every place of a side anchor, whatever the azimuth
     side_places: np.ndarray  # (K, S) which of them
@@ -172,11 +173,16 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     taps, weights = _taps(samples, width), slope_weights(tables.s_m)
     folded_at, folded = _folded(taps, weights, order)
     return Stencil(
-        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], taps, s_m, 1.0 / s_m, weights, place, seen,
+        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
         np.ascontiguousarray(cells), _taps(side_places, width), which_place,
         _taps(Offsets(tables.anchors.cols[:, winch], tables.anchors.rows[:, winch]), width), folded_at, folded,
         np.concatenate([azimuths[::COARSE], np.delete(azimuths, np.s_[::COARSE])]), rules,
     )  # fmt: skip
+
+
+def _coarse_weights(s_m: np.ndarray) -> np.ndarray:
+    """Weights of the least-squares slope through the base and these samples."""
+    return slope_weights(np.concatenate([[0.0], s_m]))
 
 
 def _unique(places: Offsets) -> tuple[Offsets, np.ndarray]:

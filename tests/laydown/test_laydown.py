@@ -65,6 +65,8 @@ def test_the_slope_is_summed_sample_by_sample():
     for weight, row in zip(weights, grounds):
         wanted = wanted + weight * row
     assert (least_squares_slope(s, grounds) == wanted).all()
+    assert (least_squares_slope(s, np.asfortranarray(grounds)) == wanted).all()
+    assert (least_squares_slope(s, grounds[:, np.arange(37) % 2 == 0]) == wanted[::2]).all()
 
 
 def test_rows_do_not_mix():

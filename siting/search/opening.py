@@ -1,0 +1,90 @@
+"""Opens a search: the DEM, the window of cells that is asked for, and everything that a worker needs to know."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from siting.errors import InputError
+from siting.geodesy.dem_frame import DemFrame, dem_frame_at
+from siting.geodesy.frames import wkt_crs
+from siting.geodesy.links import own_lonlat
+from siting.inputs.dem import read_header
+from siting.records.ground import DemHeader
+from siting.records.search import SearchGrid, SearchJob
+from siting.search.patches import patches_of
+
+# So many cells are looked at rule by rule, on a regular net: the shares of a summary are then good to about 1 percent.
+SAMPLE_CELLS = 6000
+
+
+@dataclass(frozen=True, slots=True)
+class SearchContext:
+    """What a worker needs to work out a tile; small, and the same on every machine. Everything heavy is opened anew there."""
+
+    job: SearchJob
+    header: DemHeader
+    lat: float  # a place on the DEM, for its way to WGS 84
+    lon: float
+    grid: SearchGrid
+    azimuths_deg: tuple[float, ...]
+    sample_step: int  # every so many cells along rows and columns is looked at rule by rule
+    fingerprint: str
+
+
+def open_search(job: SearchJob, fingerprint: str) -> tuple[SearchContext, int]:
+    """The context of a search, and the cells along the side of its patches (search.patches).
+
+    Raises:
+        InputError: the DEM cannot be used, or the area lies outside it.
+        FrameError: a coordinate system cannot be reached.
+    """
+    header = read_header(job.site.dem)
+    lon, lat = _a_place(header)
+    frame = dem_frame_at(header, lat, lon)
+    grid = _grid(job, header, frame)
+    azimuths = azimuths_of(job)
+    step = max(1, math.ceil(math.sqrt(grid.rows * grid.cols / SAMPLE_CELLS)))
+    context = SearchContext(job, header, lat, lon, grid, tuple(azimuths.tolist()), step, fingerprint)
+    return context, patches_of(header, frame, job.site.mast, azimuths).size
+
+
+def azimuths_of(job: SearchJob) -> np.ndarray:
+    """The true azimuths of a search, degrees."""
+    step = job.options.azimuth_step_deg
+    return np.arange(round(360.0 / step)) * step
+
+
+def frame_of(context: SearchContext) -> DemFrame:
+    """The DEM's frame of a search."""
+    return dem_frame_at(context.header, context.lat, context.lon)
+
+
+def _a_place(header: DemHeader) -> tuple[float, float]:
+    """Longitude and latitude (degrees) of the DEM's middle."""
+    a, b, c, d, e, f = header.affine
+    x, y = a * header.cols / 2 + b * header.rows / 2 + c, d * header.cols / 2 + e * header.rows / 2 + f
+    return own_lonlat(wkt_crs(header.crs_wkt), x, y, header.shown_path)
+
+
+def _grid(job: SearchJob, header: DemHeader, frame: DemFrame) -> SearchGrid:
+    """The window of the DEM that holds the area, or all of it."""
+    row0, col0, rows, cols = 0, 0, header.rows, header.cols
+    if job.options.area is not None:
+        from siting.search.area import area_lonlat
+
+        lon, lat = area_lonlat(job)
+        col, row = frame.colrow(lon, lat)
+        left, right = max(0, math.floor(col.min())), min(header.cols, math.ceil(col.max()))
+        top, bottom = max(0, math.floor(row.min())), min(header.rows, math.ceil(row.max()))
+        if right <= left or bottom <= top:
+            raise InputError.of(
+                "area_outside_dem", f"{job.where}, [search] area", f"{job.options.area_shown} lies outside {header.shown_path}",
+                "give a DEM that covers the area, or another area",
+            )  # fmt: skip
+        row0, col0, rows, cols = top, left, bottom - top, right - left
+    a, b, c, d, e, f = header.affine
+    affine = (a, b, a * col0 + b * row0 + c, d, e, d * col0 + e * row0 + f)
+    return SearchGrid(row0, col0, rows, cols, affine, header.crs_wkt)

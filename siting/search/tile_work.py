@@ -1,0 +1,287 @@
+"""Works out one tile of a search: ground, land, the kernels, and what became of every cell."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from siting.geodesy.frames import Frame, frame_at
+from siting.inputs.dem import read_window
+from siting.layout.footprint import anchor_points_xy_m
+from siting.records.search import FATES, FULL, NO_AZIMUTH, Tile, TileResult
+from siting.screening.stencil import Rules, Stencil, rules_of, stencil_of
+from siting.search.opening import SearchContext, frame_of
+from siting.search.patches import Patches, patches_of
+
+# Room behind a raster's last cell for the kernels, which read up to 64 cells from where they stand.
+PAD = 256
+KEPT_STENCILS = 8
+UNDECIDED = 255
+NO_GROUND, NO_LAYDOWN, PASSES = (FATES.index(v) for v in ("no ground under the base", "no azimuth", "passes"))
+
+
+@dataclass
+class Opened:
+    """A search as a process holds it open: what does not change from tile to tile."""
+
+    context: SearchContext
+    patches: Patches
+    rules: Rules
+    land: Any
+    stencils: OrderedDict = field(default_factory=OrderedDict)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The part of a tile that lies in one patch; rows and columns of the window that the tile is read with."""
+
+    patch: tuple[int, int]
+    rows: tuple[int, int]
+    cols: tuple[int, int]
+
+    @property
+    def cells(self) -> tuple[slice, slice]:
+        """Its cells in the window."""
+        return slice(*self.rows), slice(*self.cols)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The ground of a tile with a halo all round, flat with room behind it."""
+
+    heights: np.ndarray
+    slopes: np.ndarray
+    okay: np.ndarray
+    shape: tuple[int, int]
+
+    def square(self, flat: np.ndarray) -> np.ndarray:
+        """A raster of the window as rows and columns."""
+        rows, cols = self.shape
+        return flat[: rows * cols].reshape(rows, cols)
+
+
+_OPEN: dict[str, Opened] = {}
+_OPENING = threading.Lock()
+
+
+def opened(context: SearchContext) -> Opened:
+    """The search as this process holds it open; only the last one is kept."""
+    with _OPENING:
+        if context.fingerprint not in _OPEN:
+            from siting.search.land_cells import read_search_land
+
+            frame, site = frame_of(context), context.job.site
+            patches = patches_of(context.header, frame, site.mast, np.array(context.azimuths_deg))
+            land = read_search_land(context.job, context.header, frame, context.grid)
+            _OPEN.clear()
+            _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land)
+        return _OPEN[context.fingerprint]
+
+
+def work_tile(context: SearchContext, tile: Tile) -> TileResult:
+    """What every cell of a tile gets: the same numbers whatever tile it lies in.
+
+    Raises:
+        InputError: the DEM cannot be read there.
+    """
+    search = opened(context)
+    halo = search.patches.halo
+    top, left = context.grid.row0 + tile.row - halo, context.grid.col0 + tile.col - halo
+    window = _read(search, (top, left), (tile.rows + 2 * halo, tile.cols + 2 * halo))
+    used, azimuth = np.full((tile.rows, tile.cols), np.nan), np.full((tile.rows, tile.cols), NO_AZIMUTH, dtype=np.int16)
+    fate = np.full((tile.rows, tile.cols), UNDECIDED, dtype=np.uint8)
+    samples = []
+    for piece in _pieces(tile, halo, (top, left), search.patches.size):
+        here = slice(piece.rows[0] - halo, piece.rows[1] - halo), slice(piece.cols[0] - halo, piece.cols[1] - halo)
+        work = _PieceWork(search, window, piece, (top, left))
+        used[here], azimuth[here], fate[here] = work.searched()
+        samples.append(work.sampled())
+    sample, lost = (np.concatenate(parts) for parts in zip(*samples, strict=True))
+    order = np.lexsort((sample[:, 1], sample[:, 0]))
+    return TileResult(used, azimuth, fate, sample[order], lost[order])
+
+
+def _read(search: Opened, corner: tuple[int, int], shape: tuple[int, int]) -> Window:
+    """Heights, slopes and where an anchor may stand, for a window of the DEM with its first cell at a corner."""
+    from siting.screening.slopes import ground_metric, slopes_of
+
+    context, patches = search.context, search.patches
+    box = (corner[1], corner[0], corner[1] + shape[1], corner[0] + shape[0])
+    grid, _ = read_window(context.job.site.dem, context.header, box)
+    size = shape[0] * shape[1]
+    heights = np.full(size + PAD, np.nan)
+    heights[:size] = grid.heights_m.ravel()
+    slopes, okay = np.full(size + PAD, np.inf), np.zeros(size + PAD, dtype=np.uint8)
+    window = Window(heights, slopes, okay, shape)
+    first = corner[0] // patches.size, corner[1] // patches.size
+    rows = range(first[0], (corner[0] + shape[0] - 1) // patches.size + 1)
+    cols = range(first[1], (corner[1] + shape[1] - 1) // patches.size + 1)
+    slopes_of(
+        window.square(heights), ground_metric(patches.nodes(rows, cols)), patches.size,
+        (corner[0] - first[0] * patches.size, corner[1] - first[1] * patches.size),
+        search.rules.anchor_most, window.square(slopes), window.square(okay),
+    )  # fmt: skip
+    return window
+
+
+def _pieces(tile: Tile, halo: int, corner: tuple[int, int], size: int) -> Iterator[Piece]:
+    """The tile cut along the patches' borders."""
+    for rows in _cuts(halo, tile.rows, corner[0], size):
+        for cols in _cuts(halo, tile.cols, corner[1], size):
+            yield Piece(((corner[0] + rows[0]) // size, (corner[1] + cols[0]) // size), rows, cols)
+
+
+def _cuts(begin: int, count: int, corner: int, size: int) -> list[tuple[int, int]]:
+    """Parts of a row of cells that lie in one patch each, counted in the window."""
+    found, at = [], begin
+    while at < begin + count:
+        end = min(begin + count, ((corner + at) // size + 1) * size - corner)
+        found.append((at, end))
+        at = end
+    return found
+
+
+class _PieceWork:
+    """The work on one piece: its stencil, its frame on the ground, its land."""
+
+    def __init__(self, search: Opened, window: Window, piece: Piece, corner: tuple[int, int]) -> None:
+        self.search, self.window, self.piece, self.corner = search, window, piece, corner
+        height_m = _patch_height_m(search, piece.patch)
+        self.stencil = _stencil(search, piece.patch, height_m, window.shape[1])
+        self.frame = self._ground_frame(height_m)
+        self.x_m, self.y_m = self._ground_xy()
+        self.land = self._land()
+
+    def searched(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Utilisation, azimuth and fate of the piece's cells."""
+        from siting.screening.alone import search_cells
+        from siting.screening.eight import search_rows
+
+        cells = self.piece.cells
+        heights = self.window.square(self.window.heights)[cells]
+        fate = self.land.fate.copy()
+        has_ground = np.isfinite(heights)
+        fate[~has_ground & ((fate == UNDECIDED) | (fate > NO_GROUND))] = NO_GROUND
+        is_full = self.search.context.job.options.mode == FULL
+        asked = has_ground & (fate > 0 if is_full else fate == UNDECIDED)
+        runs = 2 if is_full else 1
+        best, azimuth = np.full(asked.shape, np.nan), np.full(asked.shape, NO_AZIMUTH, dtype=np.int16)
+        wanted = np.zeros(self.window.heights.size, dtype=np.uint8)
+        self.window.square(wanted)[cells] = asked & ~self.land.near
+        shape = (self.window.shape[1], *self.piece.rows, *self.piece.cols)
+        search_rows(self._raster(wanted), shape, self.stencil, runs, best, azimuth)
+        near = asked & self.land.near
+        if near.any():
+            found, which = np.full(int(near.sum()), np.nan), np.full(int(near.sum()), NO_AZIMUTH, dtype=np.int16)
+            search_cells(self._raster(wanted), self._flat(near), self._allowed(near), self.stencil, runs, found, which)
+            best[near], azimuth[near] = found, which
+        used = np.where(azimuth >= 0, np.fmax(best, self.land.used), np.nan)
+        undecided = fate == UNDECIDED
+        fate[undecided] = np.where(used[undecided] <= 1.0, PASSES, NO_LAYDOWN)
+        return used, azimuth, fate
+
+    def sampled(self) -> tuple[np.ndarray, np.ndarray]:
+        """The piece's cells of the regular net, rule by rule (records.search.TileResult)."""
+        from siting.screening.alone import USES, look_into
+
+        context, (rows, cols) = self.search.context, (self.piece.rows, self.piece.cols)
+        row = np.arange(*rows) + self.corner[0] - context.grid.row0
+        col = np.arange(*cols) + self.corner[1] - context.grid.col0
+        step = context.sample_step
+        chosen = np.logical_and.outer(row % step == step // 2, col % step == step // 2)
+        heights = self.window.square(self.window.heights)[self.piece.cells]
+        chosen &= (self.land.fate == UNDECIDED) & np.isfinite(heights)
+        count = int(chosen.sum())
+        critical, lost = np.empty((count, USES)), np.empty(count, dtype=np.uint8)
+        if count:
+            look_into(self._raster(self.window.okay), self._flat(chosen), self._allowed(chosen), self.stencil, critical, lost)
+        i, j = np.nonzero(chosen)
+        return np.column_stack([row[i], col[j], critical]).reshape(count, 2 + USES), lost
+
+    def _raster(self, wanted: np.ndarray) -> tuple[np.ndarray, ...]:
+        """The rasters as the kernels take them."""
+        return self.window.heights, self.window.slopes, self.window.okay, wanted
+
+    def _flat(self, chosen: np.ndarray) -> np.ndarray:
+        """Flat indices in the window of the piece's chosen cells."""
+        i, j = np.nonzero(chosen)
+        return (i + self.piece.rows[0]) * self.window.shape[1] + j + self.piece.cols[0]
+
+    def _allowed(self, chosen: np.ndarray) -> np.ndarray:
+        """(m, K) uint8: the azimuths that the land leaves to the chosen cells."""
+        from siting.search.land_cells import allowed_azimuths
+
+        found = np.ones((int(chosen.sum()), self.stencil.azimuth_count), dtype=np.uint8)
+        near = self.land.near[chosen]
+        if near.any():
+            mast, context = self.search.context.job.site.mast, self.search.context
+            azimuths = np.add.outer(np.array(context.azimuths_deg), np.array([a.bearing_deg for a in mast.anchors]))
+            anchors = anchor_points_xy_m(self.frame, azimuths, np.array([a.radius_m for a in mast.anchors]))
+            x_m, y_m = self.x_m[chosen][near], self.y_m[chosen][near]
+            found[near] = allowed_azimuths(self.search.land, self.frame, context.job, x_m, y_m, anchors)
+        return found
+
+    def _land(self) -> Any:
+        """What the land says of the piece's cells."""
+        from siting.search.land_cells import land_of_tile
+
+        return land_of_tile(self.search.land, self.frame, self.search.context.job, self.x_m, self.y_m)
+
+    def _ground_frame(self, height_m: float) -> Frame:
+        """The plan's frame of a base in the middle of the patch."""
+        job = self.search.context.job
+        lon, lat = self.search.patches.middle(*self.piece.patch)
+        return frame_at(lat, lon, height_m, job.site.projected_crs, f"{job.where}, [crs] projected")
+
+    def _ground_xy(self) -> tuple[np.ndarray, np.ndarray]:
+        """Ground metres from the patch's middle of every cell's centre: a quadratic through 3 x 3 nodes of the patch."""
+        patches, (row, col) = self.search.patches, self.piece.patch
+        step = patches.size / 2.0
+        nodes = np.arange(3) * step
+        cols, rows = np.meshgrid(col * patches.size + nodes, row * patches.size + nodes)
+        x, y = self.frame.ground_xy(*patches.frame.lonlat(cols, rows))
+        v = (np.arange(*self.piece.rows) + (self.corner[0] + 0.5 - row * patches.size)) / patches.size
+        u = (np.arange(*self.piece.cols) + (self.corner[1] + 0.5 - col * patches.size)) / patches.size
+        down, along = _quadratic(v), _quadratic(u)
+        return down @ x @ along.T, down @ y @ along.T
+
+
+def _quadratic(t: np.ndarray) -> np.ndarray:
+    """(n, 3): weights of three nodes at 0, 1/2 and 1."""
+    return np.stack([(2.0 * t - 1.0) * (t - 1.0), 4.0 * t * (1.0 - t), t * (2.0 * t - 1.0)], axis=-1)
+
+
+def _stencil(search: Opened, patch: tuple[int, int], height_m: float, width: int) -> Stencil:
+    """The stencil of a patch on a window of a width; the last few are kept."""
+    key = (patch, width)
+    with search.lock:
+        if key in search.stencils:
+            search.stencils.move_to_end(key)
+            return search.stencils[key]
+    tables = search.patches.tables(*patch, height_m)
+    made = stencil_of(tables, search.context.job.site.mast, search.rules, width)
+    with search.lock:
+        search.stencils[key] = made
+        while len(search.stencils) > KEPT_STENCILS:
+            search.stencils.popitem(last=False)
+    return made
+
+
+def _patch_height_m(search: Opened, patch: tuple[int, int]) -> float:
+    """Height of the ground at a patch's middle, or at the first of nine places in it that has one; 0 where none has."""
+    size, header = search.patches.size, search.context.header
+    for down, along in ((0.5, 0.5), (0.25, 0.25), (0.25, 0.75), (0.75, 0.25), (0.75, 0.75), (0.05, 0.05), (0.05, 0.95), (0.95, 0.05), (0.95, 0.95)):
+        row, col = int((patch[0] + down) * size), int((patch[1] + along) * size)
+        if 0 <= row < header.rows and 0 <= col < header.cols:
+            grid, _ = read_window(search.context.job.site.dem, header, (col, row, col + 1, row + 1))
+            if np.isfinite(grid.heights_m[0, 0]):
+                return float(grid.heights_m[0, 0])
+    return 0.0
+
+
