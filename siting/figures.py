@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import MISSING, field, fields, is_dataclass, replace
+from functools import cache
 from typing import Any
 
 # quantity: (unit as printed, decimals kept in the plan, decimals shown to a reader)
@@ -63,14 +64,24 @@ def words(meaning: str, default: Any = MISSING, *, in_json: bool = True) -> Any:
 
 
 def _round(value: Any, digits: int) -> Any:
-    if isinstance(value, tuple):
-        return tuple(_round(item, digits) for item in value)
-    if isinstance(value, bool) or value is None or isinstance(value, str):
-        return value
+    if type(value) is not float:
+        if isinstance(value, tuple):
+            if all([type(item) is float for item in value]) and all(map(math.isfinite, value)):  # most of a plan's numbers
+                return tuple([round(item, digits) + 0.0 for item in value])
+            return tuple([_round(item, digits) for item in value])
+        if value is None or isinstance(value, bool | str):
+            return value
     number = float(value)
     if not math.isfinite(number):
         raise ValueError(f"not a finite number: {number}")
     return round(number, digits) + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+@cache
+def _digits_of(kind: type) -> tuple[tuple[str, int | None], ...]:
+    """Each field of a record with the decimals that are kept, None where it is no quantity; looked up once a class."""
+    kinds = ((item.name, item.metadata.get("quantity")) for item in fields(kind))
+    return tuple((name, QUANTITIES[kind][1] if kind else None) for name, kind in kinds)
 
 
 def rounded(record: Any) -> Any:
@@ -79,20 +90,20 @@ def rounded(record: Any) -> Any:
     Raises:
         ValueError: a number is not finite.
     """
+    kind = type(record)
     if isinstance(record, tuple):
-        return tuple(rounded(item) for item in record)
-    if not is_dataclass(record):
+        return tuple([rounded(item) for item in record])
+    if not is_dataclass(kind):
         return record
     changes = {}
-    for item in fields(record):
-        value = getattr(record, item.name)
-        kind = item.metadata.get("quantity")
+    for name, digits in _digits_of(kind):
+        value = getattr(record, name)
         try:
-            new = _round(value, QUANTITIES[kind][1]) if kind else rounded(value)
+            new = rounded(value) if digits is None else _round(value, digits)
         except ValueError as fault:
-            raise ValueError(f"{type(record).__name__}.{item.name}: {fault}") from None
+            raise ValueError(f"{kind.__name__}.{name}: {fault}") from None
         if new is not value:
-            changes[item.name] = new
+            changes[name] = new
     return replace(record, **changes) if changes else record
 
 

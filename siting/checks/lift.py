@@ -70,7 +70,9 @@ def winch_use(statics: Statics) -> Check | Unchecked:
             WINCH_USE, "the mast file does not say what the winch may pull", "add limit_kn under [winch] in the mast file"
         )
     if stage.largest_pull_kn is None:
-        return _check(WINCH_USE, AT_MOST, Limit(1.0, FROM_MAST[WINCH_USE]), UTILISATION_MAX, f"the line fails at {line.fails_at_deg:.1f}°")
+        why = next((w for w in stage.no_number if w), "no pull lifts the mast to 80°")
+        place = why if line.fails_at_deg is None else f"the line fails at {line.fails_at_deg:.1f}°"
+        return _check(WINCH_USE, AT_MOST, Limit(1.0, FROM_MAST[WINCH_USE]), UTILISATION_MAX, place)
     uses = [
         (pull / rated, angle)
         for angle, pull, rated in zip(line.angles_deg, stage.winch_pull_kn, line.rated_kn, strict=True)

@@ -68,7 +68,7 @@ def command(site: str | None, out: str | None, formats: str | None, dem: str | N
     from siting.writers.terminal import terminal_text
 
     wanted = read_site(Path(site)) if site is not None else site_from_options(dem, base, mast)
-    folder = out or f"outputs/{_slug(wanted.name)}"
+    folder = out or f"outputs/{folder_name(wanted.name)}"
     check_folder(Path(folder), folder)
     progress = Progress()
     try:
@@ -104,6 +104,6 @@ def _formats(text: str | None) -> tuple[str, ...]:
     return FORMATS if "all" in wanted else tuple(f for f in FORMATS if f in wanted)
 
 
-def _slug(name: str) -> str:
+def folder_name(name: str) -> str:
     """A site's name as a folder's name, no unit."""
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "packet"

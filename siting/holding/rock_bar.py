@@ -7,9 +7,9 @@ import math
 from siting.holding.ground_cover import GroundLine, bank_fault, known_fault
 from siting.holding.ladder import STEP_M, pick, walk
 from siting.holding.refusal import out_of_range, refused
-from siting.holding.soil_tables import ROCK_TRANSFER_KN_M
 from siting.records.holding import ROCK_BAR, AnchorLoad, AnchorWants, CapacityPart, Holding
 from siting.records.soil import ROCK, Soil
+from siting.soil.tables import ROCK_TRANSFER_KN_M
 
 SAFETY_FACTOR = 3.0  # FHWA-IF-99-015 Table 8; the 2.0 that it allows in weak rock is not taken
 BAR_RATIO = 0.6  # working load, of the yield strength: FHWA-IF-99-015 ch. 4 has 0.6 of the tensile strength, which is more

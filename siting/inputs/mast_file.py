@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import math
 from importlib.resources import files
 from pathlib import Path
 
@@ -11,7 +10,7 @@ from siting.errors import Fault, InputError
 from siting.inputs.mast_tables import MastTable
 from siting.inputs.toml_file import read_table
 from siting.records.guys import GuyOptions
-from siting.records.mast import WINCH, Anchor, GuyLevel, Mast
+from siting.records.mast import WINCH, Anchor, GuyLevel, Mast, section_ends_m
 from siting.records.rigging import LightPole, Load, Rigging, WinchGear
 
 RESERVED_IDS = ("BASE", "HEAD")
@@ -102,6 +101,7 @@ def read_mast(path: Path, shown: str, is_shipped: bool) -> Mast:
         guy_options=_guy_options(table),
         rigging=_rigging(table),
         shown=shown,
+        base_section_m=table.base_section_m,
     )
 
 
@@ -156,7 +156,14 @@ def _rigging_faults(table: MastTable, shown: str) -> list[Fault]:
                     "measure it from the hinge along the mast",
                 )
             )  # fmt: skip
-    sections = math.ceil(table.height_m / table.section_length_m - 1e-9)
+    if table.base_section_m is not None and table.base_section_m > table.height_m:
+        faults.append(
+            Fault(
+                "mast_sections", f"{shown}, base_section_m", f"is {table.base_section_m:g} m, longer than the mast's {table.height_m:g} m",
+                "give the length of the one section that stands on the hinge, or leave it out",
+            )
+        )  # fmt: skip
+    sections = len(section_ends_m(table.height_m, table.section_length_m, table.base_section_m)) - 1
     if table.section_mass_kg and len(table.section_mass_kg) != sections:
         faults.append(
             Fault(

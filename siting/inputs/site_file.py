@@ -10,6 +10,7 @@ from typing import Any
 from siting.errors import Fault, InputError, SitingError
 from siting.inputs.air_tables import air_source
 from siting.inputs.base_point import base_from_degrees, base_from_grid, base_from_text
+from siting.inputs.fault_order import in_file_order
 from siting.inputs.mast_file import find_mast, read_mast
 from siting.inputs.permit_tables import permit_facts
 from siting.inputs.site_rules import read_rule_inputs
@@ -31,6 +32,8 @@ from siting.records.site import (
     PointOptions,
     Site,
 )
+
+Files = tuple[tuple[str, Path], ...]  # as shown and as found
 
 
 def read_site(path: Path) -> Site:
@@ -58,8 +61,24 @@ def site_from_options(dem: str, base: str, mast: str) -> Site:
     return _site(table, Path(), "command line", ())
 
 
-def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str, Path], ...]) -> Site:
-    """Brings the tables together; gathers the faults of every part before it gives up."""
+def site_without_base(table: Any, folder: Path, where: str, own_files: Files) -> Site:
+    """The site of tables that name no base: latitude and longitude of its base are not a number.
+
+    Args:
+        table: the tables of a site file but [base]; folder: what their paths are relative to; where: the file as shown.
+        own_files: the file itself, as shown and as found.
+    Raises:
+        InputError: every fault of the tables, of the mast file and of the rule files.
+    """
+    return _site(table, folder, where, own_files, BasePoint(float("nan"), float("nan"), ""))
+
+
+def _site(table: SiteTable, folder: Path, where: str, own_files: Files, base: BasePoint | None = None) -> Site:
+    """Brings the tables together; gathers the faults of every part before it gives up.
+
+    Args:
+        base: instead of the table's own.
+    """
     faults: list[Fault] = []
 
     def attempt(make: Any, *arguments: Any) -> Any:
@@ -69,7 +88,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
             faults.extend(fault.faults)
             return None
 
-    base = attempt(_base, table.base, where)
+    base = base or attempt(_base, table.base, where)
     dem_path, geoid = folder / table.dem.path, table.dem.geoid
     attempt(_require_dem, table.dem, dem_path, bool(own_files))
     attempt(_require_geoid, geoid, folder)
@@ -84,7 +103,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
     air = attempt(air_source, table.air, folder, where)
     permit = attempt(permit_facts, table.permit, where)
     if faults:
-        raise InputError(tuple(faults))
+        raise InputError(in_file_order(faults, own_files[0][1] if own_files else None, where))
     azimuth = table.laydown.azimuth_deg
     return Site(
         name=table.name,
@@ -93,13 +112,13 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         base=base,
         dem=DemSource(
             dem_path,
-            _shown(table.dem.path),
+            shown_path(table.dem.path),
             table.dem.vertical_unit,
             table.dem.vertical_datum,
             table.dem.vertical_error_m,
             table.dem.band,
             folder / geoid if geoid else None,
-            _shown(geoid or ""),
+            shown_path(geoid or ""),
         ),
         mast=mast,
         azimuth_deg=None if azimuth == "auto" else float(azimuth) % 360.0,
@@ -117,7 +136,7 @@ def _site(table: SiteTable, folder: Path, where: str, own_files: tuple[tuple[str
         rules=rules,
         air=air,
         permit=permit,
-        files=(*own_files, (found[1], found[0]), *rules.files, *(((_shown(geoid), folder / geoid),) if geoid else ())),
+        files=(*own_files, (found[1], found[0]), *rules.files, *(((shown_path(geoid), folder / geoid),) if geoid else ())),
     )
 
 
@@ -135,8 +154,8 @@ def _require_geoid(geoid: str | None, folder: Path) -> None:
         raise InputError.of("geoid_missing", geoid, "no such file", "check [dem] geoid: it is relative to the site file")
 
 
-def _shown(path: str) -> str:
-    """A path as the packet names it: as written, but never a machine's own folders."""
+def shown_path(path: str) -> str:
+    """A path as the packet names it: as written, but never a machine's own folders; no unit."""
     return Path(path).name if Path(path).is_absolute() else path
 
 
@@ -176,26 +195,32 @@ def _land(table: LandTable, folder: Path, where: str) -> LandSource:
     factor = SETBACK_FACTOR if table.setback_factor is None else Limit(table.setback_factor, f"user ({where})")
     return LandSource(
         parcels=folder / table.parcels if table.parcels else None,
-        parcels_shown=_shown(table.parcels or ""),
+        parcels_shown=shown_path(table.parcels or ""),
         parcels_layer=table.parcels_layer,
         parcel_id_field=table.parcel_id_field,
         own=tuple(str(v) for v in table.own),
         boundary_error_m=table.boundary_error_m,
         setback_factor=factor,
         obstacles=folder / table.obstacles if table.obstacles else None,
-        obstacles_shown=_shown(table.obstacles or ""),
+        obstacles_shown=shown_path(table.obstacles or ""),
         obstacles_layer=table.obstacles_layer,
         owner_field=table.owner_field,
     )
 
 
 def _ground(table: SiteTable, where: str, mast: Mast | None) -> GroundInputs:
-    """The ground that the anchors stand in, and what the user wants of them."""
+    """The ground that the anchors stand in, the wind on them, and what the user wants of them."""
     ids = (a.id for a in mast.anchors) if mast else (row.id for row in table.soil.anchors)
-    site, anchors = soil_inputs(table.soil, where, ids)
-    return GroundInputs(
-        site, tuple(anchors.items()), anchor_wants(table.anchoring), wind_input(table.wind, where), table.anchoring.buffer_m
-    )
+    found, faults = [], []
+    for read, arguments in ((soil_inputs, (table.soil, where, ids)), (wind_input, (table.wind, where))):
+        try:
+            found.append(read(*arguments))
+        except InputError as error:
+            faults.extend(error.faults)
+    if faults:
+        raise InputError(tuple(faults))
+    (site, anchors), wind = found
+    return GroundInputs(site, tuple(anchors.items()), anchor_wants(table.anchoring), wind, table.anchoring.buffer_m)
 
 
 def _points(table: PointsTable, where: str) -> PointOptions:

@@ -13,6 +13,7 @@ from siting.errors import Fault, InputError
 from siting.inputs.toml_file import Table
 from siting.records.holding import AnchorWants, WindInput
 from siting.records.soil import SoilInput
+from siting.soil.find import soil_faults
 
 Text = Annotated[str, Field(min_length=1, max_length=200)]
 NotNegative = Annotated[float, Field(ge=0)]
@@ -29,7 +30,7 @@ PLATE_SIDES_M = (0.1, 6.0)
 
 
 class GroundTable(Table):
-    """What may be said of the ground. What a value may be is told by the stage that knows what is likely."""
+    """What may be said of the ground. Which words and which values are likely is told by siting.soil."""
 
     uscs: Text | None = None
     plain_words: Text | None = None
@@ -122,13 +123,17 @@ def soil_inputs(
     Args:
         where: the site file as shown; anchor_ids: the stakes that may have a ground of their own.
     Raises:
-        InputError: a measured strength without its source, an anchor that there is not, or one that stands twice.
+        InputError: a word, group or rock that is not known, a value in another unit, a measured strength without its
+            source, an anchor that there is not, or one that stands twice; every fault, table by table.
     """
     known = tuple(anchor_ids)
     faults: list[Fault] = []
     place = f"{where}, [soil]"
     site = _given(table)
     faults.extend(_without_source(site, place))
+    of_site = soil_faults(SoilInput(where=place, **site))
+    faults.extend(of_site)
+    told = {(f.code, f.what) for f in of_site}  # an anchor takes over what the site says: that is told once
     anchors: dict[str, SoilInput] = {}
     for number, row in enumerate(table.anchors, 1):
         here = f"{where}, [[soil.anchors]] no. {number}"
@@ -141,6 +146,7 @@ def soil_inputs(
         own = _given(row)
         faults.extend(_without_source(own, here))
         anchors[row.id] = SoilInput(where=f"{here} ({row.id})", **_inherited(site, own))
+        faults.extend(f for f in soil_faults(anchors[row.id]) if (f.code, f.what) not in told)
     if faults:
         raise InputError(tuple(faults))
     return (SoilInput(where=place, **site) if site else None), anchors

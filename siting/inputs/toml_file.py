@@ -6,7 +6,7 @@ import difflib
 import re
 import tomllib
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -17,6 +17,8 @@ class Table(BaseModel):
     """A table of a TOML file: only the keys that are listed, no NaN, no infinity."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
+    # Keys of another kind of file that people write here: why they do not belong, and what to do.
+    ELSEWHERE: ClassVar[dict[str, tuple[str, str]]] = {}
 
 
 def read_table(path: Path, shown: str, model: type[Table], option: str) -> Any:
@@ -36,8 +38,8 @@ def read_table(path: Path, shown: str, model: type[Table], option: str) -> Any:
     try:
         return model.model_validate(raw)
     except ValidationError as fault:
-        places = _lines_of_keys(text)
-        found = [(_line(places, e["loc"]), _fault(e, shown, model, places)) for e in _one_a_key(fault.errors())]
+        places = lines_of_keys(text)
+        found = [(line_of_place(places, e["loc"]), _fault(e, shown, model, places)) for e in _one_a_key(fault.errors())]
         found.sort(key=lambda pair: pair[0])
         raise InputError(tuple(item for _, item in found)) from None
 
@@ -78,7 +80,7 @@ def _one_a_key(errors: list[dict]) -> list[dict]:
     return list(kept.values())
 
 
-def _lines_of_keys(text: str) -> dict[tuple, int]:
+def lines_of_keys(text: str) -> dict[tuple, int]:
     """Line number of every key and table: {(table, index, key): line}."""
     places: dict[tuple, int] = {}
     counts: dict[str, int] = {}
@@ -103,7 +105,7 @@ def _lines_of_keys(text: str) -> dict[tuple, int]:
     return places
 
 
-def _line(places: dict[tuple, int], loc: tuple) -> int:
+def line_of_place(places: dict[tuple, int], loc: tuple) -> int:
     """The line of a key, or of the nearest table around it (whose missing key it may be)."""
     for size in range(len(loc), 0, -1):
         if loc[:size] in places:
@@ -114,7 +116,7 @@ def _line(places: dict[tuple, int], loc: tuple) -> int:
 def _fault(error: dict, shown: str, model: type[Table], places: dict[tuple, int]) -> Fault:
     """One fault of the model in plain words."""
     loc = error["loc"]
-    line = _line(places, loc)
+    line = line_of_place(places, loc)
     name = _key_text(loc)
     where = f"{shown}, line {line}, {name}" if line < 10**9 else f"{shown}, {name}"
     kind, found = error["type"], error.get("input")
@@ -127,7 +129,10 @@ def _fault(error: dict, shown: str, model: type[Table], places: dict[tuple, int]
         do = f"add a table {name}" if inner == "tables" else f"add the table {name}"
         return Fault("key_missing", f"{shown}, {name}", "is missing", do)
     if kind == "extra_forbidden":
-        known = _known_keys(model, loc[:-1])
+        table = _model_at(model, loc[:-1])
+        if loc[-1] in table.ELSEWHERE:
+            return Fault("key_unknown", where, *table.ELSEWHERE[loc[-1]])
+        known = list(table.model_fields)
         near = difflib.get_close_matches(str(loc[-1]), known, 1, 0.5)
         do = f"did you mean {near[0]}?" if near else "known keys here: " + ", ".join(known)
         return Fault("key_unknown", where, "is not a key that siting knows", do)
@@ -202,15 +207,15 @@ def _kind_at(model: type[Table], loc: tuple) -> str:
     return "table" if isinstance(annotation, type) and issubclass(annotation, Table) else "tables"
 
 
-def _known_keys(model: type[Table], loc: tuple) -> list[str]:
-    """The keys that the model knows at this place."""
+def _model_at(model: type[Table], loc: tuple) -> type[Table]:
+    """The model of the table at this place."""
     here: Any = model
     for part in loc:
         if isinstance(part, int):
             continue
         annotation = here.model_fields[part].annotation
         here = _model_inside(annotation) or here
-    return list(here.model_fields)
+    return here
 
 
 def _model_inside(annotation: Any) -> type[Table] | None:

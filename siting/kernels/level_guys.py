@@ -43,7 +43,8 @@ class Shared:
 def share_push(guys: LevelGuys, push_n: np.ndarray) -> Shared:
     """Tension of each guy (newtons) and movement of each level (metres) under level pushes (L, D, 2), newtons.
 
-    Newton's method; a step that does not lessen the unbalanced force is halved, push by push.
+    Newton's method; a step that does not lessen the unbalanced force is halved, push by push. Guys so soft that a level
+    is held by nothing in one direction find no balance.
     """
     count = push_n.shape[0]
     at = (guys.level[None, :] == np.arange(count)[:, None]).astype(float)
@@ -54,7 +55,10 @@ def share_push(guys: LevelGuys, push_n: np.ndarray) -> Shared:
         size = np.linalg.norm(left, axis=-1)
         if (size <= _EXACT_RATIO * scale).all():
             break
-        tried = moved + part[..., None] * np.linalg.solve(slope, left[..., None])[..., 0]
+        try:
+            tried = moved + part[..., None] * np.linalg.solve(slope, left[..., None])[..., 0]
+        except np.linalg.LinAlgError:
+            break
         tension_then, left_then, slope_then = _balance(guys, at, push_n, tried)
         better = np.linalg.norm(left_then, axis=-1) < size
         moved, left = np.where(better[..., None], tried, moved), np.where(better[..., None], left_then, left)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
-AIR_KG_M3 = 1.25
+AIR_KG_M3 = 1.25  # EN 1991-1-4, 4.5 (recommended value)
 HIGHEST_M = 200.0  # 1.1 (2): the part is for heights up to this
 # Category: roughness length z0 and least height zmin, metres (Table 4.1).
 TERRAIN = {"0": (0.003, 1.0), "I": (0.01, 1.0), "II": (0.05, 2.0), "III": (0.3, 5.0), "IV": (1.0, 10.0)}

@@ -68,8 +68,10 @@ def profiles_of(plan: Plan, surface: Surface) -> Profiles:
 
 def _joint_distances_m(plan: Plan) -> tuple[np.ndarray, np.ndarray]:
     """Every joint along the mast, and its horizontal distance from the base, metres."""
-    count = math.floor(plan.mast.height_m / plan.mast.section_length_m + 1e-9)
-    along = np.arange(1, count + 1) * plan.mast.section_length_m
+    section_m = plan.mast.section_length_m
+    short_m = section_m - (plan.mast.base_section_m or section_m)  # by so much the first section is shorter than the others
+    count = math.floor((plan.mast.height_m + short_m) / section_m + 1e-9)
+    along = np.arange(1, count + 1) * section_m - short_m
     return along, along * math.cos(math.radians(plan.laydown.rest_angle_deg))
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from siting.errors import Fault, InputError
 from siting.kernels.cable import Catenary, hang_at_tension, thermal_change_m
 from siting.kernels.swing import guy_extremes
 from siting.lift.geometry import seen_from_hinge
@@ -47,6 +49,27 @@ def rig_level(strand: Strand, options: GuyOptions, set_tension_kn: float | None 
             f": {100 * ratio:.1f} % of the breaking strength lies outside {TENSION_SOURCE}; the mast's analysis must cover it"
         )
     return LevelRig(strand, ratio * strand.breaking_kn, source)
+
+
+def require_set_tensions(mast: Mast, rigs: Sequence[LevelRig | None]) -> None:
+    """Refuses a set tension that the guy's strand does not hold.
+
+    Args:
+        rigs: parallel to the mast's levels, None where the strand is not known.
+    Raises:
+        InputError: one fault for each level.
+    """
+    faults = tuple(
+        Fault(
+            "guy_tension", f"{mast.shown}, [[guys]] no. {number}, initial_tension_kn",
+            f"is {rig.set_tension_kn:g} kN, and {rig.strand.name} breaks at {rig.strand.breaking_kn:.1f} kN",
+            "write kilonewtons; common practice is 7 to 15 % of the breaking strength",
+        )
+        for number, rig in enumerate(rigs, 1)
+        if rig is not None and rig.set_tension_kn >= rig.strand.breaking_kn
+    )  # fmt: skip
+    if faults:
+        raise InputError(faults)
 
 
 def guy_places(mast: Mast, anchor_heights_m: dict[str, float], hinge_m: float, rest_rad: float) -> tuple[GuyPlace, ...]:

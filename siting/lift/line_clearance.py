@@ -64,11 +64,16 @@ def line_clearance(
     Args:
         winch: (3,) anchor seen from the hinge.
     Raises:
-        OutOfMethod: the winch stands beside the lift plane, the gin pole leans over the laydown, or the profile
-            ends before the winch.
+        OutOfMethod: the winch stands beside the lift plane or within the gin pole's length, the gin pole leans over the
+            laydown, or the profile ends before the winch.
     """
     radius_m = math.hypot(winch[0], winch[1])
     _require_profile(winch, radius_m, angles_deg, ground)
+    if pole_m >= radius_m:
+        raise OutOfMethod.of(
+            "statics_range", "gin_pole_length_m", f"is {pole_m:g} m, and the winch stands {radius_m:.1f} m from the hinge: the pole's "
+            "tip would swing past it", "correct the pole's length or stand the winch farther out",
+        )  # fmt: skip
     poles, lines = [], []
     for angle in angles_deg:
         tip = pole_m * pole_direction(math.radians(angle))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -110,9 +109,8 @@ def mast_sections(mast: Mast, rigging: Rigging) -> Sections:
     Raises:
         OutOfMethod: the mast file's section masses are more or fewer than its sections.
     """
-    count = max(1, math.ceil(mast.height_m / mast.section_length_m - 1e-9))
-    start_m = np.arange(count) * mast.section_length_m
-    length_m = np.minimum(mast.section_length_m, mast.height_m - start_m)
+    ends_m = np.array(mast.section_ends_m)
+    start_m, length_m, count = ends_m[:-1], np.diff(ends_m), ends_m.size - 1
     mass_kg = mast.mass_kg_per_m * length_m
     if rigging.section_mass_kg:
         if len(rigging.section_mass_kg) != count:

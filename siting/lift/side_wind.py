@@ -6,13 +6,11 @@ import numpy as np
 
 from siting.figures import shown
 from siting.kernels.moments import line_between, mast_direction
+from siting.kernels.wind_pressure import AIR_KG_M3
 from siting.lift.geometry import seen_from_hinge
 from siting.records.mast import TEMPORARY, Mast
 from siting.records.rigging import Rigging
 from siting.records.statics import SideGuyLoad, SideWind
-
-# EN 1991-1-4, 4.5 (recommended value), as in a published worked sheet.
-AIR_KG_M3 = 1.25
 
 
 def velocity_pressure_kpa(wind_m_s: float) -> float:

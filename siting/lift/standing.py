@@ -78,8 +78,8 @@ def standing_mast(
     Args:
         anchor_heights_m, hinge_m: above the same datum; rigs: parallel to the mast's levels, None where the strand is not known.
     Raises:
-        OutOfMethod: no permanent guys, a strand that is not known, a level that is not held on three sides, or guys that
-        hold not even a stiff mast.
+        OutOfMethod: no permanent guys, a strand that is not known, a level that is not held on three sides, a set tension
+        that does not hold its guy up, or guys that hold not even a stiff mast.
     """
     anchors = {a.id: a for a in mast.anchors}
     guys = sorted(
@@ -104,6 +104,7 @@ def standing_mast(
     set_n = np.array([rigs[number].set_tension_kn for _, number, _ in guys]) * 1000.0
     anchor_ids = tuple(g[2] for g in guys)
     made = StandingMast(mast.name, mast.height_m, model, anchor_ids, strands, set_n, ASSUMES_HINGED + ASSUMES_WHY)
+    _require_taut(made, mast, [number for _, number, _ in guys])
     return _stiffened(made, mast.rigging.stiffness_knm2)
 
 
@@ -113,8 +114,7 @@ def level_weights_n(mast: Mast, heights_m: np.ndarray) -> np.ndarray:
     A mass over the top level leans with the piece below it, so it counts more than its weight there and less than
     nothing one level down.
     """
-    count = math.ceil(mast.height_m / mast.section_length_m - 1e-9)
-    ends = np.minimum(np.arange(count + 1) * mast.section_length_m, mast.height_m)
+    ends = np.array(mast.section_ends_m)
     masses = mast.rigging.section_mass_kg or mast.mass_kg_per_m * np.diff(ends)
     at = np.concatenate([(ends[:-1] + ends[1:]) / 2.0, [load.at_m for load in mast.rigging.loads]])
     weight = GRAVITY_M_S2 * np.concatenate([masses, [load.mass_kg for load in mast.rigging.loads]])
@@ -171,7 +171,8 @@ def _stiffened(made: StandingMast, own_knm2: float | None) -> StandingMast:
         return made
     if not stands(STIFFEST_NM2):
         raise _refusal(
-            made.name, "tips in its guys even when it is stiff: they are too soft for its weight", "check strands and masses"
+            made.name, "tips in its guys even when it is stiff: they are too soft for its weight",
+            "check strands, masses and initial_tension_kn",
         )
     low, high = math.log(SOFTEST_NM2), math.log(STIFFEST_NM2)
     for _ in range(BISECTIONS):
@@ -195,6 +196,24 @@ def _require_held(mast: Mast, guys: list[tuple[float, int, str]], rigs: tuple[Le
     for height_m in sorted({g[0] for g in guys}):
         if why := open_side(mast, [name for attach_m, _, name in guys if attach_m == height_m]):
             raise _refusal(mast.name, f"is not held at {height_m:g} m: {why}", "give that level a permanent guy on a third side")
+
+
+def _require_taut(made: StandingMast, mast: Mast, numbers: list[int]) -> None:
+    """Refuses a set tension that does not hold its own guy up; `numbers` are the guys' [[guys]] tables, from 0."""
+    set_up = guys_at_tension(made, np.zeros((made.model.heights_m.size, 2)), made.set_tension_n)
+    for index, number in enumerate(numbers):
+        if np.isfinite(set_up.horizontal_n[index]):
+            continue
+        level, strand = mast.guys[number], made.strands[index]
+        key = f"[[guys]] no. {number + 1}, initial_tension_kn"
+        if level.initial_tension_kn is None:
+            key = "initial_tension_ratio"
+        raise OutOfMethod.of(
+            "plumb_range", f"{mast.shown}, {key}",
+            f"sets the guy to {made.anchors[index]} at {level.attach_m:g} m to {made.set_tension_n[index] / 1000.0:.3g} kN, "
+            "which does not hold its own weight up: it would lie on the ground",
+            f"give the maker's set tension; common practice is 7 to 15 % of the breaking strength, {strand.breaking_kn:.1f} kN",
+        )  # fmt: skip
 
 
 def _refusal(name: str, what: str, do: str) -> OutOfMethod:

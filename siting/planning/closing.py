@@ -96,6 +96,7 @@ def mast_record(site: Site) -> MastFacts:
         mass_kg=mast.mass_kg_per_m * mast.height_m,
         is_generic=mast.is_generic,
         note=mast.note,
+        base_section_m=mast.base_section_m,
     )
 
 

@@ -17,7 +17,6 @@ from siting.holding.lift_loads import base_loads, lift_pulls
 from siting.holding.loads import anchor_loads, without_load
 from siting.holding.method import METHOD
 from siting.holding.pulls import LiftPulls, guys_at_anchors
-from siting.holding.soil import soils_to_try
 from siting.planning.anchor_ground import grounds_at
 from siting.planning.ground import Ground
 from siting.planning.lift import LiftPlan
@@ -27,6 +26,7 @@ from siting.records.holding import AnchorChoice, AnchorLoad, BaseHold, GroundAt,
 from siting.records.plan import Laydown, Stake
 from siting.records.site import Site
 from siting.records.soil import Soil
+from siting.soil.find import soils_to_try
 
 BASE = "BASE"
 

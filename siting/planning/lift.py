@@ -10,7 +10,7 @@ import numpy as np
 
 from siting.errors import OutOfMethod
 from siting.geodesy.geodesic import place
-from siting.lift.guy_lengths import cut_list, guy_places, rig_level
+from siting.lift.guy_lengths import cut_list, guy_places, require_set_tensions, rig_level
 from siting.lift.kinematics import Mending, lift_guys
 from siting.lift.line_clearance import WinchGround
 from siting.lift.plumb import plumb_form
@@ -53,7 +53,7 @@ def plan_lift(
     """Guys and lift on the chosen laydown.
 
     Raises:
-        InputError: a strand that no table has.
+        InputError: a strand that no table has, or a set tension that it does not hold.
     """
     mast, options = site.mast, site.mast.guy_options
     hinge_m = ground.base_height_m + mast.hinge_height_m
@@ -62,6 +62,7 @@ def plan_lift(
         rig_level(strand, options, level.initial_tension_kn) if strand else None
         for strand, level in zip(strands, mast.guys, strict=True)
     )
+    require_set_tensions(mast, rigs)
     places = guy_places(mast, anchor_m, hinge_m, rest_rad)
     mending = Mending(
         site.limits.side_guy_travel_max_m.value, laydown.azimuth_deg, laydown.candidates, _height_at(site, ground, laydown.azimuth_deg)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from siting.records.guys import GuyOptions
@@ -41,6 +42,17 @@ class GuyLevel:
     initial_tension_kn: float | None = None
 
 
+def section_ends_m(height_m: float, section_length_m: float, base_section_m: float | None) -> tuple[float, ...]:
+    """Where the sections end along the mast, metres: 0 at the hinge, then each joint, last the height, where the last is cut.
+
+    Args:
+        base_section_m: the first section from the hinge, None where it is as long as the others.
+    """
+    short_m = section_length_m - (base_section_m or section_length_m)
+    count = max(1, math.ceil((height_m + short_m) / section_length_m - 1e-9))
+    return (0.0, *((number * section_length_m - short_m) for number in range(1, count)), height_m)
+
+
 @dataclass(frozen=True, slots=True)
 class Mast:
     """A tilt-up mast. Lengths in metres, from the hinge along the mast where not said otherwise."""
@@ -60,6 +72,12 @@ class Mast:
     guy_options: GuyOptions = GuyOptions()
     rigging: Rigging = Rigging()
     shown: str = "mast file"  # the file's name, for faults found later
+    base_section_m: float | None = None  # the first section from the hinge where it differs
+
+    @property
+    def section_ends_m(self) -> tuple[float, ...]:
+        """Where the sections end along the mast, metres: 0 at the hinge, last the height."""
+        return section_ends_m(self.height_m, self.section_length_m, self.base_section_m)
 
     @property
     def side_anchors(self) -> tuple[Anchor, ...]:

@@ -89,6 +89,9 @@ class MastFacts:
     mass_kg: float = quantity("mass", "mast alone, mass per metre x height")
     is_generic: bool = words("true for a mast shipped with the package: use the maker's drawing")
     note: str = words("what the mast file says of itself")
+    base_section_m: float | None = quantity(
+        "length", "length of the first section from the hinge; null where it is as long as the others", None
+    )
 
 
 @dataclass(frozen=True, slots=True)

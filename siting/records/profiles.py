@@ -11,7 +11,7 @@ from siting.figures import quantity, words
 class Joint:
     """A joint between two sections of the mast as it lies on its rest line."""
 
-    along_m: float = quantity("length", "from the hinge along the mast: a whole number of sections")
+    along_m: float = quantity("length", "from the hinge along the mast: a whole number of sections, the first as long as the mast file says")
     s_m: float = quantity("length", "horizontal ground distance from the base")
     ground_m: float = quantity("length", "ground there above the ground at the base; negative below it")
     cribbing_m: float = quantity("travel", "rest line above the ground there: what to crib up; never below 0")

@@ -16,7 +16,7 @@ class SoilInput:
 
     where: str  # the file and its key, for faults and for the sheets
     uscs: str | None = None  # a group of the Unified Soil Classification System, such as SM
-    plain_words: str | None = None  # such as "stiff clay": the vocabulary of holding/soil_words.py
+    plain_words: str | None = None  # such as "stiff clay": the vocabulary of soil/words.py
     blow_count: float | None = None  # standard penetration test, blows per 300 mm, 60 % energy
     probe_nm: float | None = None  # torque of a soil test probe, newton metres
     friction_deg: float | None = None  # measured, effective

@@ -6,6 +6,7 @@ import contextlib
 import os
 import shutil
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 from siting.errors import WriteError
@@ -43,20 +44,36 @@ def put_in_place(contents: dict[str, bytes], out: Path, earlier: set[str]) -> No
     Args:
         earlier: names of files there that an earlier set left behind: they go where the new set does not hold them.
     """
+
+    def build(staged: Path) -> tuple[str, ...]:
+        for name, data in contents.items():
+            (staged / name).write_bytes(data)
+        return tuple(contents)
+
+    build_in_place(build, out, earlier)
+
+
+def build_in_place(build: Callable[[Path], tuple[str, ...]], out: Path, earlier: set[str]) -> tuple[str, ...]:
+    """As `put_in_place`, for files too large for the memory; the names of the files, no unit.
+
+    Args:
+        build: writes the files into the folder that it is given, and nothing else; returns their names.
+        earlier: names of files there that an earlier set left behind: they go where the new set does not hold them.
+    """
     out = out.resolve()
     out.parent.mkdir(parents=True, exist_ok=True)
     cannot_swap = out.exists() and (out == Path.cwd() or os.path.ismount(out) or not os.access(out.parent, os.W_OK))
     home = out if cannot_swap else out.parent
     staged = Path(tempfile.mkdtemp(prefix=f".{out.name}-new-", dir=home))
     try:
-        for name, data in contents.items():
-            (staged / name).write_bytes(data)
+        names = build(staged)
         if cannot_swap:
-            _replace_files(staged, out, tuple(contents), earlier)
+            _replace_files(staged, out, names, earlier)
         else:
-            _swap_folders(staged, out, set(contents) | earlier)
+            _swap_folders(staged, out, set(names) | earlier)
     finally:
         shutil.rmtree(staged, ignore_errors=True)
+    return names
 
 
 def _swap_folders(staged: Path, out: Path, own_files: set[str]) -> None:

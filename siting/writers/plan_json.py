@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import types
 import typing
 from dataclasses import fields, is_dataclass
@@ -12,6 +11,7 @@ from siting.figures import QUANTITIES
 from siting.records.air import RESULTS, AirCriterion, RunwayNear
 from siting.records.plan import Plan
 from siting.verdict import FAIL, MARGINAL, PASS, UNCHECKED
+from siting.writers.record_json import record_json
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 VERDICTS = [PASS, MARGINAL, FAIL, UNCHECKED]
@@ -19,22 +19,9 @@ VERDICTS = [PASS, MARGINAL, FAIL, UNCHECKED]
 OF_THE_AIR = (AirCriterion, RunwayNear)
 
 
-def as_plain(record: Any) -> Any:
-    """A record as dicts, lists, numbers and text, with the plan's own keys; no unit of its own."""
-    if isinstance(record, tuple):
-        return [as_plain(item) for item in record]
-    if is_dataclass(record):
-        return {
-            item.name: as_plain(getattr(record, item.name))
-            for item in fields(record)
-            if item.metadata.get("in_json", True)
-        }
-    return record
-
-
 def plan_json(plan: Plan) -> bytes:
     """plan.json as UTF-8 text."""
-    return (json.dumps(as_plain(plan), ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+    return record_json(plan)
 
 
 def plan_schema() -> dict[str, Any]:

@@ -29,6 +29,14 @@ def anchors(*more, **renamed):
 
 
 CASES = {
+    "base section longer than the mast": (
+        mast(base_section_m=61.0),
+        ["mast.toml, base_section_m: is 61 m, longer than the mast's 60 m. Give the length of the one section that stands on the hinge, or leave it out."],
+    ),
+    "section masses that forget the base section": (
+        mast(base_section_m=1.5, section_mass_kg=[30.0] * 20),
+        ["mast.toml, section_mass_kg: has 20 masses for 21 sections. Give one for each section, from the hinge up, a short last one included."],
+    ),
     "guy to an unknown anchor": (
         mast(guys=(*SMALL_GUYS, (40.0, ("A1", "S3"), "temporary"))),
         ["mast.toml, [[guys]] no. 5: names the anchor 'S3', which the file does not have. Did you mean S2?"],
@@ -97,7 +105,7 @@ CASES = {
     ),
     "radius of nought": (
         mast(anchors=anchors(("X1", "permanent", 10.0, 0.0))),
-        ["mast.toml, line 55, [[anchors]] no. 8 radius_m: is 0.0, but it must be more than 0. Correct it."],
+        ["mast.toml, line 55, [[anchors]] no. 8 radius_m: is 0.0, but it must be at least 0.1. Correct it."],
     ),
     "bearing beyond two turns": (
         mast(anchors=anchors(("X1", "permanent", 400.0, 20.0))),

@@ -246,6 +246,29 @@ CASES = {
             "site.toml, [limits]: laydown_slope_min_percent is not below laydown_slope_max_percent. Correct one of them.",
         ],
     ),
+    "a word of the ground among other faults, in file order": (
+        {
+            "soil": {"plain_words": "blorb", "blow_count": 5000.0},
+            "limits": {"laydown_slope_min_percent": 20.0},
+            "wind": {"basic_m_s": 25.0},
+            "land": {"obstacles": "o.gpkg", "parcels": "p.gpkg"},
+        },
+        [
+            "site.toml, [soil] plain_words: 'blorb' in 'blorb' is no word that siting knows of the ground. Did you mean bog?",
+            "site.toml, [soil] blow_count: a blow count of 5000 lies outside 0 to 1000. Give the blows for 300 mm.",
+            "site.toml, [limits]: laydown_slope_min_percent is not below laydown_slope_max_percent. Correct one of them.",
+            'site.toml, [wind] basic_m_s: is a wind speed without its source. Add source = "national annex, map, place".',
+            "o.gpkg: no such file. Check [land] obstacles: it is relative to the site file.",
+            "and 1 more",
+        ],
+    ),
+    "a word of the ground that the DEM need not be read for": (
+        {"dem": {"path": "no.tif"}, "soil": {"uscs": "XX"}},
+        [
+            "no.tif: no such file. Check [dem] path: it is relative to the site file.",
+            "site.toml, [soil] uscs: 'XX' is no soil group. Known: GW, GP, GM, GC, SW, SP, SM, SC, ML, CL, MH, CH, OL, OH, PT, GW-GM, GW-GC, GP-GM, GP-GC, GC-GM, SW-SM, SW-SC, SP-SM, SP-SC, SC-SM, CL-ML.",
+        ],
+    ),
     "six faults, five shown": (
         {
             "base": {"lat": "46.5", "lon": "7.5"},

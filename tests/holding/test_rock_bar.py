@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from siting.errors import OutOfMethod
 from siting.holding.ground_cover import GroundLine
 from siting.holding.rock_bar import bar_kn, bond_kn, cone_kn, hold_rock_bar
-from siting.holding.soil_tables import ROCK_TRANSFER_KN_M
 from siting.records.holding import AnchorWants
+from siting.soil.tables import ROCK_TRANSFER_KN_M
 
 FLAT = GroundLine(ground())
 WANTS = AnchorWants()

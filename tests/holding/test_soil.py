@@ -12,11 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siting.errors import InputError
-from siting.holding import soil_tables as tables
-from siting.holding.excavation_type import excavation_type
-from siting.holding.soil import NOTHING_KNOWN, WATER_KN_M3, find_soil, soils_to_try
-from siting.holding.soil_words import CONSISTENCY_WORDS, DENSITY_WORDS, NOUNS, VOCABULARY, known_grounds
 from siting.records.soil import COHESIVE, GRANULAR, ROCK, Soil, SoilInput
+from siting.soil import tables
+from siting.soil.excavation_type import excavation_type
+from siting.soil.find import NOTHING_KNOWN, WATER_KN_M3, find_soil, soils_to_try
+from siting.soil.words import CONSISTENCY_WORDS, DENSITY_WORDS, NOUNS, VOCABULARY, known_grounds
 
 WHERE = "site.toml, [soil]"
 PSF, PCF = 0.04788026, 0.15708746

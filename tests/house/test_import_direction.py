@@ -13,6 +13,7 @@ SITING = Path(__file__).parents[2] / "siting"
 LAYERS = (
     ("errors", "units", "verdict", "version", "figures"),
     ("records",),
+    ("soil",),
     ("inputs", "geodesy", "kernels"),
     ("terrain",),
     ("laydown",),

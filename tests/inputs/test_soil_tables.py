@@ -140,7 +140,11 @@ VALUES = {
 @given(site=st.fixed_dictionaries({}, optional=VALUES), own=st.fixed_dictionaries({}, optional=VALUES))
 def test_what_an_anchor_says_itself_always_stands_and_no_strength_comes_under_another_name(site, own):
     table = SoilTable(**site, strength_source="lab 1", anchors=[{"id": "A1", **own, "strength_source": "lab 2"}])
-    found = soil_inputs(table, "site.toml", IDS)[1]["A1"]
+    try:
+        found = soil_inputs(table, "site.toml", IDS)[1]["A1"]
+    except InputError as refused:
+        assert {f.code for f in refused.faults} == {"soil_kind"}  # clay called sand, or blows into nobody knows what
+        return
     assert {k: getattr(found, k) for k in own} == own
     if {"uscs", "plain_words", "rock"} & set(own):
         for key in ("blow_count", "probe_nm", "friction_deg", "undrained_kpa", "unit_weight_kn_m3", "uscs", "plain_words", "rock"):
@@ -170,10 +174,45 @@ id = "mast"
     assert lines(caught.value) == [
         f"site.toml, [soil] friction_deg: is a measured strength without its source. {do}",
         f"site.toml, [soil] undrained_kpa: is a measured strength without its source. {do}",
+        "site.toml, [soil] friction_deg: friction beside undrained strength needs to know whether the ground is sand or clay. "
+        "Give uscs or plain_words.",
         "site.toml, [[soil.anchors]] no. 1 id: there is no anchor 'A2'. Did you mean A1?",
         f"site.toml, [[soil.anchors]] no. 2 friction_deg: is a measured strength without its source. {do}",
         "site.toml, [[soil.anchors]] no. 3 id: the anchor 'B1' stands twice. Give each anchor one table.",
         "site.toml, [[soil.anchors]] no. 4 id: there is no anchor 'mast'. Anchors here: A1, B1, C1, W1.",
+    ]
+
+
+def test_words_and_values_of_the_ground_are_refused_where_they_are_read(read):
+    """Each fault once: an anchor that takes the site's word over does not say it again."""
+    table = read("""
+[soil]
+uscs = "XX"
+blow_count = 2000
+[[soil.anchors]]
+id = "A1"
+water_depth_m = 2.0
+[[soil.anchors]]
+id = "B1"
+plain_words = "blorb"
+[[soil.anchors]]
+id = "C1"
+uscs = "CL"
+plain_words = "dense sand"
+[[soil.anchors]]
+id = "W1"
+rock = "cheese"
+probe_nm = 9000
+""")
+    with pytest.raises(InputError) as caught:
+        soils(table)
+    assert [(f.code, f.where) for f in caught.value.faults] == [
+        ("soil_group", "site.toml, [soil] uscs"),
+        ("soil_unit", "site.toml, [soil] blow_count"),
+        ("soil_words", "site.toml, [[soil.anchors]] no. 2 (B1) plain_words"),
+        ("soil_kind", "site.toml, [[soil.anchors]] no. 3 (C1)"),
+        ("soil_rock", "site.toml, [[soil.anchors]] no. 4 (W1) rock"),
+        ("soil_unit", "site.toml, [[soil.anchors]] no. 4 (W1) probe_nm"),
     ]
 
 

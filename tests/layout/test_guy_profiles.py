@@ -117,6 +117,27 @@ def test_a_joint_stands_at_every_whole_number_of_sections(tmp_path, section_m, c
     assert [j.along_m for j in profiles.laydown_joints] == pytest.approx([section_m * k for k in range(1, count + 1)])
 
 
+@pytest.mark.parametrize(
+    ("base_m", "section_m", "wanted"),
+    [
+        (2.0, 3.0, [2.0 + 3.0 * k for k in range(20)]),  # the last section is cut: 59 m is the last joint of a 60 m mast
+        (3.0, 3.0, [3.0 * k for k in range(1, 21)]),
+        (6.0, 4.5, [6.0 + 4.5 * k for k in range(13)]),  # a long base; the twelfth above it ends at the head
+        (0.5, 59.5, [0.5, 60.0]),
+        (60.0, 3.0, [60.0]),
+        (58.0, 3.0, [58.0]),
+    ],
+)
+def test_joints_above_a_base_section_of_another_length(tmp_path, base_m, section_m, wanted):
+    mast = {"section_length_m": section_m, "base_section_m": base_m}
+    plan, profiles = worked_out(ready_folder(tmp_path, plane(6.0, 40.0), mast=mast))
+    assert [j.along_m for j in profiles.laydown_joints] == pytest.approx(wanted)
+    assert plan.mast.base_section_m == base_m
+    for joint in profiles.laydown_joints:
+        s_m = joint.along_m / math.hypot(1.0, 0.055)
+        assert joint.cribbing_m == pytest.approx(0.3 - 0.005 * s_m, abs=2e-3)
+
+
 def test_cribs_on_rough_ground_are_the_rest_line_over_the_ground_and_never_negative(rough, rough_folder):
     plan, profiles = rough
     base_m, lay = plan.base.height_m, plan.laydown

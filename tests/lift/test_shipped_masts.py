@@ -57,6 +57,16 @@ def row_of(name: str, laid: str) -> tuple[str, ...]:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("name", "base_m", "sections"), [("lattice-60", 3.0, 20), ("lattice-80", 2.0, 27), ("lattice-100", 1.0, 34)])
+def test_the_sections_fill_the_mast_from_its_own_base_section_up(name, base_m, sections):
+    """The hinged base section that the file speaks of is the first; every other is 3 m long, the last one too."""
+    mast = mast_of(name)
+    lengths = np.diff(mast.section_ends_m)
+    assert lengths.size == sections and lengths[0] == base_m
+    assert lengths[1:] == pytest.approx(3.0)
+    assert mast.section_ends_m[-1] == mast.height_m
+
+
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("laid", SLOPES)
 def test_the_table_of_the_mast_page_is_what_comes_out(name, laid):

@@ -143,6 +143,26 @@ def test_sections_with_a_short_last_one(section_m, count, last_m):
     assert moment_knm(turning, 0.4) == pytest.approx(660.0 * G_KN * 30.0 * math.cos(0.4), abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("base_m", "section_m", "count", "last_m"), [(2.0, 3.0, 21, 1.0), (1.0, 59.0, 2, 59.0), (6.0, 4.5, 13, 4.5), (60.0, 3.0, 1, 60.0), (59.5, 3.0, 2, 0.5)]
+)  # fmt: skip
+def test_a_base_section_comes_first_and_the_last_is_cut_at_the_height(base_m, section_m, count, last_m):
+    made = replace(mast(section_m=section_m), base_section_m=base_m)
+    sections = mast_sections(made, Rigging())
+    assert sections.length_m.size == count and sections.length_m[0] == pytest.approx(base_m)
+    assert sections.start_m[1:] == pytest.approx([base_m + section_m * k for k in range(count - 1)])
+    assert sections.length_m[-1] == pytest.approx(last_m) and sections.length_m.sum() == pytest.approx(60.0)
+    assert made.section_ends_m[0] == 0.0 and made.section_ends_m[-1] == 60.0
+    assert moment_knm(mast_turning(made, Rigging()), 0.4) == pytest.approx(660.0 * G_KN * 30.0 * math.cos(0.4), abs=1e-9)
+
+
+def test_section_masses_stand_where_the_base_section_puts_them():
+    """A base of 30 m with 100 kg and two sections of 15 m with 10 kg each: middles at 15, 37.5 and 52.5 m."""
+    made = replace(mast(section_m=15.0), base_section_m=30.0)
+    turning = mast_turning(made, Rigging(section_mass_kg=(100.0, 10.0, 10.0)))
+    assert moment_knm(turning, 0.0) == pytest.approx((100.0 * 15.0 + 10.0 * 37.5 + 10.0 * 52.5) * G_KN)
+
+
 def test_the_weight_moment_is_that_of_thin_slices():
     """Sections of unlike mass, a load, a leaning gin pole: summed in slices of 3 mm that turn."""
     masses = (50.0, 40.0, 30.0, 20.0, 20.0, 20.0, 10.0, 10.0, 5.0)

@@ -21,8 +21,8 @@ from siting.holding.plate import SAFETY_FACTORS, combined_kn, level_kn, upward_k
 from siting.holding.rock_bar import bond_kn, cone_kn, hold_rock_bar
 from siting.holding.screw import SHAFTS, plate_bearing_kn, stop_torque_knm
 from siting.holding.screw import sand_factor as screw_factor
-from siting.holding.soil_tables import ROCK_TRANSFER_KN_M
 from siting.records.holding import AnchorWants
+from siting.soil.tables import ROCK_TRANSFER_KN_M
 from siting.units import METRES_PER_FOOT, NEWTONS_PER_POUND_FORCE
 
 POUNDS_PER_SQUARE_FOOT_KPA = NEWTONS_PER_POUND_FORCE / METRES_PER_FOOT**2 / 1000.0

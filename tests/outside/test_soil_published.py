@@ -13,8 +13,8 @@ import pytest
 from geotech_references.california_trenching import tables as caltrans
 from geotech_references.gec_4 import tables as gec_4
 
-from siting.holding import soil_tables as tables
-from siting.holding.excavation_type import TYPE_A_KPA, TYPE_B_KPA
+from siting.soil import tables
+from siting.soil.excavation_type import TYPE_A_KPA, TYPE_B_KPA
 
 KPA_PER_PSF = 0.04788026  # 4.4482216 N / 0.3048^2 m2 / 1000
 KN_M3_PER_PCF = 0.1570875

@@ -45,16 +45,6 @@ def write_dem(path: Path, heights: np.ndarray, cell_m: float = 1.0, epsg: int = 
     return path
 
 
-def hills(shape: tuple[int, int], slope: float, seed: int, cell_m: float = 1.0, forms: float = 1.1) -> np.ndarray:
-    """Fractal ground with a median slope (rise per metre); the larger `forms`, the smoother in the small."""
-    rows, cols = shape
-    wave = np.fft.fftfreq(rows)[:, None] ** 2 + np.fft.rfftfreq(cols)[None, :] ** 2
-    wave[0, 0] = 1.0
-    ground = np.fft.irfft2(np.fft.rfft2(np.random.default_rng(seed).normal(size=shape)) * wave**-forms, s=shape)
-    steep = np.median(np.hypot(*np.gradient(ground))) / cell_m
-    return 800.0 + ground * slope / steep
-
-
 def search_of(job: SearchJob) -> tuple[SearchContext, tile_work.Opened]:
     """A fresh context and what a process holds open of it."""
     context, _ = open_search(job, f"test {next(_NUMBER)}")

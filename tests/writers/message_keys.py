@@ -7,17 +7,22 @@ from __future__ import annotations
 
 import json
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
+from copy import copy
 from dataclasses import replace
 from pathlib import Path
 from unittest.mock import patch
 
+from reportlab.pdfgen.canvas import Canvas
 from writers import message_plans
 
 from siting.records.plan import Plan
+from siting.writers.packet_pdf.cover import Entry
+from siting.writers.packet_pdf.sheets import sheets_of
 from siting.writers.packet_pdf.whole import fill_packet
-from siting.writers.paper import language
+from siting.writers.paper import language, sketch_labels
 from siting.writers.paper.canvas import Sheet
 from siting.writers.paper.language import (
     MESSAGES,
@@ -32,9 +37,11 @@ from siting.writers.paper.language import (
 )
 from siting.writers.paper.pieces import UNITS, Piece, keyed, plain
 from siting.writers.paper.plan_names import is_cited, speaker_of
+from siting.writers.paper.sketch_labels import Label, Placed
 from siting.writers.plumb.pdf import plumb_pdf
 
 KEYS = MESSAGES / "keys.txt"
+
 
 @contextmanager
 def heard() -> Iterator[list[Speaker]]:
@@ -47,13 +54,20 @@ def heard() -> Iterator[list[Speaker]]:
         if not any(s is sheet.speaker for s in speakers):
             speakers.append(sheet.speaker)
 
-    with patch.object(Sheet, "__init__", listen):
+    def nothing(*_: object, **__: object) -> None:
+        """Ink is not listened to, nor where a name goes: they take most of the time."""
+
+    def anywhere(label: Label, *_: object) -> Placed:
+        return Placed(label, (0.0, 0.0, 0.0, 0.0), None)
+
+    mute = dict.fromkeys(("line", "drawString", "rect", "circle", "drawPath", "drawImage"), nothing)
+    with patch.object(Sheet, "__init__", listen), patch.multiple(Canvas, **mute), patch.object(sketch_labels, "_best", anywhere):
         yield speakers
 
 
 def say_sheets(plan: Plan) -> None:
-    """Fills every sheet that the plan has."""
-    fill_packet(plan, (), 1)
+    """Fills every sheet that the plan has, and the cover with their names."""
+    fill_packet(plan, tuple(Entry(sheet.kind, 1, sheet.purpose) for sheet in sheets_of(plan)), 1)
 
 
 def say_record(plan: Plan) -> Speaker:
@@ -72,6 +86,18 @@ def say_record(plan: Plan) -> Speaker:
     for line in plan.power_lines:
         speaker.say(line.text)
     return speaker
+
+
+def said_again(in_language: str, speakers: list[Speaker]) -> list[Speaker]:
+    """The same strings of the same plans in another language, without the sheets."""
+    again = []
+    for speaker in speakers:
+        other = copy(speaker)
+        other.language, other.unknown, other._said, other._messages = in_language, Counter(), {}, catalogue(in_language)
+        for text in list(speaker.heard):
+            other.say(text)
+        again.append(other)
+    return again
 
 
 def speakers_of(in_language: str, english: dict[str, Plan]) -> list[Speaker]:
@@ -146,10 +172,10 @@ def collect() -> list[str]:
             # Sentences always stand alone: a paragraph is never a key.
             for sentence in SENTENCE_END.split(marked):
                 roots |= {tree.add(part, taken) for part in sentence.split(" · ") if is_said(part)}
-    found = set().union(*(tree.keys_of(root) for root in roots)) | listed | set(message_plans.MORE)
+    found = set().union(*(tree.keys_of(root) for root in roots)) | listed | set(message_plans.MORE) | set(message_plans.MORE_OF_LAND)
     found = {key.strip() for key in found} - {key[:1].upper() + key[1:] for key in found if key[:1].islower()}
     capitals = {key.upper() for key in found if key != key.upper() and "{" not in key}
-    found = (found - (capitals - set(message_plans.MORE))) | set(catalogue("de").messages)
+    found = (found - (capitals - {*message_plans.MORE, *message_plans.MORE_OF_LAND})) | set(catalogue("de").messages)
     return sorted(found, key=lambda key: (key.lower(), key))
 
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from pyproj import Transformer
+from strategies import site_text
 from writers.plan_by_hand import _from_offset
 from writers.plan_by_hand import make_plan as plan_by_hand
 
@@ -33,6 +35,18 @@ def with_land(site):
     plan = make_plan(site)
     frame = frame_at(site.base.lat, site.base.lon, plan.base.height_m, site.projected_crs, "test")
     return plan, plan_permit(site, read_land(site, frame), plan.stakes, frame)
+
+
+def on_dem(folder: Path, dem: Path):
+    """A plan of a 60 m mast in the middle of this DEM, and the land around."""
+    import rasterio
+
+    with rasterio.open(dem) as heights:
+        x, y = heights.transform * (heights.width / 2, heights.height / 2)
+        lon, lat = Transformer.from_crs(heights.crs, "EPSG:4326", always_xy=True).transform(x, y)
+    text = site_text(base={"lat": lat, "lon": lon}, dem={"path": str(dem)}, mast={"use": "lattice-60"})
+    (folder / "site.toml").write_text(text, encoding="utf-8")
+    return with_land(read_site(folder / "site.toml"))
 
 
 @cache
@@ -79,12 +93,12 @@ def sixty_parcels():
     return replace(plan_by_hand(), name=LONG_NAME), long, ground
 
 
-def gdal_transform(path: Path, dots: int = 300):
-    """Origin, pixel size and rotation as GDAL reads them from the PDF at this many dots an inch, and its EPSG code."""
+def gdal_transform(path: Path, dots: int = 300, page: int = 1):
+    """Origin, pixel size and rotation as GDAL reads them from a page of the PDF at this many dots an inch, and its EPSG code."""
     import json
 
     told = subprocess.run(
-        ["gdalinfo", "-json", "--config", "GDAL_PDF_DPI", str(dots), str(path)], capture_output=True, text=True, check=True
+        ["gdalinfo", "-json", "--config", "GDAL_PDF_DPI", str(dots), f"PDF:{page}:{path}"], capture_output=True, text=True, check=True
     )
     info = json.loads(told.stdout)
     return info["geoTransform"], info["size"], info["coordinateSystem"]["wkt"]

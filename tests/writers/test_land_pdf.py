@@ -89,7 +89,7 @@ def test_what_was_not_measured_is_as_loud_as_a_failure(sheets):
 
 def test_a_waived_line_is_named_with_who_waived_it(sheets):
     first = texts(sheets["waived"])[0]
-    assert "WAIVED" in first and "12-005 Ödland: waived by its owner, book 12 page 34, 2026-10-02 (left out of property line)" in first
+    assert "WAIVED" in first and "12-005 Ödland: waived by its owner, book 12 page 34, 2026-10-02 (left out of: property line)" in first
 
 
 @pytest.mark.parametrize("name", ["two lines", "two lines, Letter"])

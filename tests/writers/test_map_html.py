@@ -106,6 +106,23 @@ def test_two_builds_are_equal_here_and_in_another_process(page):
     assert other.stdout.strip() == hashlib.sha256(page).hexdigest()
 
 
+def test_a_plan_that_is_named_like_the_maps_place_keeps_its_map():
+    made = tree(map_html(replace(make_plan(), name="{map}")))
+    assert [e.getparent().get("id") for e in made.xpath('//*[@id="map"]')] == ["stage"]
+    assert made.findtext(".//title") == "{map}"
+
+
+def test_every_layer_is_made_once_listed_and_the_stakes_lie_above_all(page):
+    text = page.decode("utf-8")
+    start = text[text.rindex("<script>") :]
+    made = re.findall(r'^layers\["(\w+)"\] = listed\["([^"]+)"\] = L\.', start, re.MULTILINE)
+    keys = [key for key, _ in made]
+    assert keys[:2] == ["ground", "contours"] and keys[-1] == "stakes"
+    assert len(set(keys)) == len(keys) == len({name for _, name in made}) > 8
+    off = {key for key in keys if f'layers["{key}"].addTo(map);' not in start}
+    assert off <= {"zones", "reach_guys", "reach"}
+
+
 def test_no_random_id_is_left(page):
     assert re.findall(rb"_[0-9a-f]{32}\b", page) == []
 

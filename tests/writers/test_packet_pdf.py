@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -9,7 +10,8 @@ import pypdfium2 as pdfium
 import pypdfium2.raw as raw
 import pytest
 from writers import lift_plans
-from writers.pdf_probe import MM, fonts_embedded, meeting, size_of, text_boxes, texts
+from writers.pdf_probe import MM, fonts_embedded, meeting, size_of, straight_lines, text_boxes, texts
+from writers.site_maps import gdal_transform
 
 from siting.figures import shown
 from siting.writers.lift.pdf import lift_pdf
@@ -17,7 +19,9 @@ from siting.writers.packet_pdf.checks_pages import all_checks
 from siting.writers.packet_pdf.sheets import sheets_of
 from siting.writers.packet_pdf.whole import packet_pdf
 from siting.writers.paper.canvas import PAPERS_MM
+from siting.writers.sitemap.pdf import sitemap_pdf
 
+MAP, LAND = "Site map", "Land sheet"
 NAMES = ["demo", "across", "no winch", "rigged", "bare", *(f"demo, {paper}" for paper in ("Letter", "A3", "Tabloid")), "across, Tabloid"]
 
 
@@ -42,30 +46,78 @@ def packets(plans):
     return {name: packet_pdf(plans[name]) for name in NAMES}
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_the_pages_are_counted_through(plans, packets, name):
-    pages = texts(packets[name])
-    for number, text in enumerate(pages, 1):
-        assert text.count(f"page {number} of {len(pages)}") == 2
-        assert plans[name].provenance.run_id in text and "Not a survey" in text
+@pytest.fixture(scope="module")
+def pages(packets):
+    """The text of each page of each packet."""
+    return {name: texts(data) for name, data in packets.items()}
+
+
+def map_pages(data: bytes) -> range:
+    """The numbers, from 0, of the pages that the site map stands on, by the outline."""
+    starts = [(item.get_title(), item.get_dest().get_index()) for item in pdfium.PdfDocument(data).get_toc()]
+    at = next(k for k, (title, _) in enumerate(starts) if title == MAP)
+    return range(starts[at][1], starts[at + 1][1])
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_contents_outline_and_headings_agree(plans, packets, name):
-    document, pages = pdfium.PdfDocument(packets[name]), texts(packets[name])
+def test_the_pages_are_counted_through(plans, packets, pages, name):
+    found, on_map = pages[name], map_pages(packets[name])
+    for number, text in enumerate(found, 1):
+        is_map = number - 1 in on_map
+        assert text.count(f"page {number} of {len(found)}") == (1 if is_map else 2)
+        assert plans[name].provenance.run_id in text and ("NOT A BOUNDARY SURVEY" if is_map else "Not a survey") in text
+        if is_map:
+            assert f"sheet {number - on_map[0]} of {len(on_map)}" in text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_site_map_stands_there_as_in_its_own_file(plans, packets, pages, name):
+    alone = [uncounted(text) for text in texts(sitemap_pdf(plans[name]))]
+    assert [uncounted(pages[name][k]) for k in map_pages(packets[name])] == alone
+
+
+@pytest.mark.parametrize("name", ["demo", "demo, A3", "across"])
+def test_gdalinfo_finds_the_map_on_its_page_of_the_packet_and_nowhere_else(plans, packets, pages, tmp_path, name):
+    path, number = tmp_path / "packet.pdf", map_pages(packets[name])[0] + 1
+    path.write_bytes(packets[name])
+    (x0, dx, rx, y0, ry, dy), size, wkt = gdal_transform(path, page=number)
+    plan, page = plans[name], pdfium.PdfDocument(packets[name])[number - 1]
+    assert f'ID["EPSG",{plan.crs.epsg}]' in wkt and packets[name].count(b"/Type /Viewport") == 1
+    ratio, (wide, high) = float(re.search(r"Scale 1:(\d+)", pages[name][number - 1])[1]), (v / MM for v in page.get_size())
+    for stake in (s for s in plan.stakes if s.role == "permanent"):  # the far end of each guy, as it is drawn
+        ends = [b for a, b in straight_lines(page) if abs(math.dist(a, b) - 1000.0 * stake.radius_m / ratio) < 0.02]
+        pixels = [(x * size[0] / wide, (high - y) * size[1] / high) for x, y in ends]
+        miss = [math.dist((x0 + c * dx + r * rx, y0 + c * ry + r * dy), (stake.easting, stake.northing)) for c, r in pixels]
+        assert min(miss) * plan.crs.unit_m < 0.1, stake.id
+
+
+def test_without_land_the_sheets_say_what_is_missing(pages):
+    text = " ".join(pages["across"])
+    assert "No rule of the land was read" in text and "no parcels were given: whose ground it is, is not known" in text
+    assert "Overhead lines: " in text and "Look for them on site, all round" in text
+    first = pages["across"][1]
+    assert "INCOMPLETE" in first and "NOT CHECKED: " in first and "Applicant not given" in first
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_contents_outline_and_headings_agree(plans, packets, pages, name):
+    document, pages = pdfium.PdfDocument(packets[name]), pages[name]
     outline = [(item.get_title(), item.get_dest().get_index()) for item in document.get_toc()]
     assert [title for title, _ in outline] == ["Packet", *(sheet.kind for sheet in sheets_of(plans[name]))]
     assert outline[0][1] == 0 and pages[0].startswith("PACKET")
     contents = pages[0].partition("Contents")[2]
     for (title, index), sheet in zip(outline[1:], sheets_of(plans[name]), strict=True):
-        assert pages[index].startswith(f"{title.upper()} page {index + 1} of")
+        if title == MAP:
+            assert "SITE MAP FOR PERMIT" in pages[index] and index in map_pages(packets[name])
+        else:
+            assert pages[index].startswith(f"{title.upper()} page {index + 1} of")
         assert "CONTINUED" not in pages[index][:60]
         assert re.search(rf"{re.escape(sheet.kind)} {re.escape(sheet.purpose)} {index + 1}\b", contents), title
 
 
 def test_the_sheets_stand_in_the_order_in_which_they_are_used(plans):
-    assert [s.kind for s in sheets_of(plans["demo"]) if s.kind != "Site map"] == [
-        "Stake-out sheet", "Profile sheet", "Lift sheet", "Dig sheet", "All checks", "Not checked, warnings, cautions",
+    assert [s.kind for s in sheets_of(plans["demo"])] == [
+        MAP, LAND, "Stake-out sheet", "Profile sheet", "Lift sheet", "Dig sheet", "All checks", "Not checked, warnings, cautions",
     ]  # fmt: skip
     assert "Dig sheet" not in [s.kind for s in sheets_of(replace(plans["demo"], dig=None))]
 
@@ -85,8 +137,8 @@ def test_the_cover_says_the_verdict_and_what_is_not_checked_as_loud(plans, packe
 
 
 @pytest.mark.parametrize("name", ["demo", "across", "demo, A3"])
-def test_the_cover_says_mast_base_laydown_and_run(plans, packets, name):
-    first, plan = texts(packets[name])[0], plans[name]
+def test_the_cover_says_mast_base_laydown_and_run(plans, pages, name):
+    first, plan = pages[name][0], plans[name]
     base, lay = plan.base, plan.laydown
     for words in (
         plan.name, plan.mast.name, shown(base.lat, "latlon"), base.dms, f"MGRS {base.mgrs}", f"{shown(lay.azimuth_deg, 'bearing')} true",
@@ -97,8 +149,8 @@ def test_the_cover_says_mast_base_laydown_and_run(plans, packets, name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_check_stands_there_with_its_limit_and_its_source(plans, packets, name):
-    pages, plan = texts(packets[name]), plans[name]
+def test_every_check_stands_there_with_its_limit_and_its_source(plans, pages, name):
+    pages, plan = pages[name], plans[name]
     begin = next(k for k, text in enumerate(pages) if text.startswith("ALL CHECKS"))
     text = letters(" ".join(pages[begin:]))
     checks = all_checks(plan)
@@ -126,7 +178,7 @@ def test_a_sheet_stands_in_the_packet_as_in_its_own_file(plans, packets):
 
 
 def uncounted(text: str) -> str:
-    return re.sub(r"page \d+ of \d+", "", text)
+    return re.sub(r"(?: · )?page \d+ of \d+", "", text)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -135,8 +187,10 @@ def test_paper_and_fonts(plans, packets, name):
     fonts = re.findall(rb"/BaseFont\s*/(\S+)", data)
     assert all(re.fullmatch(rb"[A-Z]{6}\+SourceSansPro-(Regular|Bold)", font) for font in fonts), fonts
     assert data.count(b"/FontFile2 ") == len(set(fonts)) <= 4  # a font of more than 256 signs is two subsets
-    for page in pdfium.PdfDocument(data):
-        assert [side / MM for side in page.get_size()] == pytest.approx(PAPERS_MM[plans[name].paper], abs=0.01)
+    on_map = map_pages(data)
+    for number, page in enumerate(pdfium.PdfDocument(data)):
+        sides = PAPERS_MM[plans[name].paper]
+        assert [side / MM for side in page.get_size()] == pytest.approx(sides[::-1] if number in on_map else sides, abs=0.01)
         assert fonts_embedded(page) == {1}
 
 

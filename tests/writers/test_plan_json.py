@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass, field
 
+import numpy as np
 import pytest
 import shapely
 from jsonschema import Draft202012Validator
@@ -12,7 +14,8 @@ from strategies import box_en, ground_polygon, ground_ring, plan_of, write_layer
 from writers.plan_by_hand import make_plan
 
 from siting.inputs.plan_file import read_plan
-from siting.writers.plan_json import DIALECT, as_plain, plan_json, plan_schema
+from siting.writers.plan_json import DIALECT, plan_json, plan_schema
+from siting.writers.record_json import record_json
 
 # CONTRACT, section 7, word for word: more keys may stand beside them.
 FIXED = {
@@ -130,9 +133,43 @@ def test_the_file_is_utf8_json_without_nan_and_reads_back(tmp_path):
     assert plan_json(read_plan(tmp_path / "plan.json", "plan.json")) == data
 
 
+def test_the_text_is_laid_out_as_pythons_json_lays_it_out():
+    """The walk over the records writes what json.dumps writes with an indent of 1, byte for byte."""
+    data = plan_json(make_plan())
+    assert data == (json.dumps(json.loads(data), ensure_ascii=False, indent=1) + "\n").encode()
+
+
+@dataclass(frozen=True)
+class Odd:
+    """What a record may hold at the edges."""
+
+    text: str = 'a "quoted" \\ line\nend \x07 é'
+    empty: tuple = ()
+    inside: tuple = ((), (1, 2.5), ("",))
+    numbers: tuple = (0.1, -0.0, 1e300, 5e-324, 10**20, True, False, None)
+    hidden: str = field(default="not in the file", metadata={"in_json": False})
+
+
+@dataclass(frozen=True)
+class Nothing:
+    """A record without a field."""
+
+
+def test_odd_values_are_written_as_pythons_json_writes_them():
+    odd = Odd()
+    expected = {"text": odd.text, "empty": [], "inside": [[], [1, 2.5], [""]], "numbers": list(odd.numbers)}
+    assert record_json(odd) == (json.dumps(expected, ensure_ascii=False, indent=1) + "\n").encode()
+    assert record_json((Nothing(), np.float64(0.25))) == b"[\n {},\n 0.25\n]\n"
+    for number in (float("nan"), float("inf"), np.float64("nan")):
+        with pytest.raises(ValueError, match="not a finite number"):
+            record_json(Odd(numbers=(number,)))
+    with pytest.raises(TypeError, match="set has no place"):
+        record_json(Odd(numbers={1}))
+
+
 def test_numbers_are_plain_numbers(real):
     """No number hides in a text, and a list of the plan is a JSON list."""
-    assert as_plain(make_plan())["verdict"] == "fail"
+    assert json.loads(plan_json(make_plan()))["verdict"] == "fail"
     assert isinstance(real["base"]["lat"], float) and isinstance(real["lift"]["angles_deg"], list)
     roles = {s["role"] for s in real["stakes"]}
     assert {"base", "head", "permanent", "temporary", "winch"} <= roles <= {

@@ -14,7 +14,7 @@ from siting.verdict import PASS, UNCHECKED
 from siting.writers.as_staked.kml import as_staked_kml
 from siting.writers.as_staked.text import as_staked_text
 from siting.writers.folder import put_in_place, unwritable
-from siting.writers.plan_json import as_plain
+from siting.writers.record_json import record_json
 
 CSV_HEADER = (
     "point", "northing", "easting", "elevation", "stake", "d_north_m", "d_east_m", "d_height_m", "miss_m", "miss_azimuth_grid_deg",
@@ -38,7 +38,7 @@ def write_as_staked(report: AsStaked, out: Path, shown: str) -> tuple[str, ...]:
 
 def as_staked_json(report: AsStaked) -> bytes:
     """as_staked.json as UTF-8 text."""
-    return (json.dumps(as_plain(report), ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+    return record_json(report)
 
 
 def as_staked_txt(report: AsStaked) -> bytes:

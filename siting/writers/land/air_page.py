@@ -9,11 +9,11 @@ from siting.writers.land.entries import Entry, Heads, fill_entries, fill_loud
 from siting.writers.land.words import NO_AIR, NO_SCREENING, NOT_CHECKED, RESULT_WORDS, both, feet
 from siting.writers.paper.blocks import box_words, draw_lines, step_of
 from siting.writers.paper.canvas import HAIR_MM, THIN_MM
-from siting.writers.paper.flow import GAP_MM, TITLE_SIZE, Flow
+from siting.writers.paper.flow import GAP_MM, Flow
 from siting.writers.paper.table import PAD_MM
 
 RESULT_MM, RESULT_SIZE, WORDS_SIZE = 17.0, 30.0, 11.0
-TAG_MM = 42.0
+TAG_MM, LEAST_MM = 42.0, 18.0
 CRITERIA = Heads("Criterion", (("Value", 22.0), ("Limit", 22.0), ("Margin", 22.0)), "Result", TAG_MM)
 RUNWAYS = Heads(
     "Runway or heliport", (("Distance", 22.0), ("From it, true", 19.0), ("Elevation", 17.0), ("Surface", 17.0), ("Margin", 17.0)), "Result", 34.0,
@@ -22,19 +22,19 @@ FIELD_MM, FIELD_SIZE, LABEL_SIZE = 46.0, 9.5, 7.5
 
 
 def fill_air(flow: Flow) -> None:
-    """The screening from a new page on."""
-    flow.turn()
+    """The screening from a new page on; in two lines where there is none."""
     air = flow.plan.air
     if air is None:
+        flow.need(LEAST_MM)
         flow.title("Air navigation")
         fill_loud(flow, NOT_CHECKED, (NO_AIR,))
         return
+    flow.turn()
     _result(flow, air)
     if air.unchecked:
         fill_loud(flow, NOT_CHECKED, [f"{u.missing[:1].upper()}{u.missing[1:]}. Do: {u.do}." for u in air.unchecked], 8.0)
     fill_entries(flow, "Criteria", CRITERIA, [_criterion(k, c) for k, c in enumerate(air.criteria, 1)])
     title = f"Nearest runways and heliports, of {air.airfields}" if air.airfields else "Nearest runways and heliports"
-    title = flow.sheet.fitted(title, flow.width_mm - 22.0, TITLE_SIZE, TITLE_SIZE, bold=True)[0]
     fill_entries(flow, title, RUNWAYS, [_runway(k, r) for k, r in enumerate(air.nearest, 1)])
     if not air.nearest:
         flow.lines("Nearest runways and heliports", (f"None known{f' in {air.airfields}' if air.airfields else ': no list of airfields was given'}.",))
@@ -93,13 +93,16 @@ def _form(flow: Flow, air: AirScreening) -> None:
     flow.title(first)
     flow.sheet.line((flow.left, flow.y), (flow.sheet.right, flow.y), THIN_MM)
     for label, value in rows:
-        lines = flow.sheet.wrapped(value, flow.width_mm - FIELD_MM - PAD_MM, FIELD_SIZE)
+        room_mm = flow.width_mm - FIELD_MM - PAD_MM
+        is_short = flow.sheet.text_mm(value, FIELD_SIZE, bold=True) <= room_mm
+        lines = flow.sheet.wrapped(value, room_mm, FIELD_SIZE, bold=is_short)
         high_mm = len(lines) * step_of(FIELD_SIZE) + 1.2
         if flow.y + high_mm > flow.end:
             flow.turn()
             flow.title(f"{first}, continued")
-        flow.sheet.text((flow.left + PAD_MM, flow.y + 3.7), label, LABEL_SIZE)
-        draw_lines(flow.sheet, (flow.left + FIELD_MM, flow.y + 0.6), lines, FIELD_SIZE, bold=len(lines) == 1)
+        label, size = flow.sheet.fitted(label, FIELD_MM - 2 * PAD_MM, LABEL_SIZE, 5.5)
+        flow.sheet.text((flow.left + PAD_MM, flow.y + 3.7), label, size)
+        draw_lines(flow.sheet, (flow.left + FIELD_MM, flow.y + 0.6), lines, FIELD_SIZE, bold=is_short)
         flow.y += high_mm
         flow.sheet.line((flow.left, flow.y), (flow.sheet.right, flow.y), HAIR_MM)
     flow.y += GAP_MM

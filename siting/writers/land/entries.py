@@ -84,12 +84,15 @@ def _draw_heads(flow: Flow, title: str, heads: Heads) -> None:
     sheet, y = flow.sheet, flow.y
     sheet.box((flow.left, y), (flow.width_mm, HEAD_MM), fill=0.93)
     sheet.line((flow.left, y), (sheet.right, y), 0.5)
-    sheet.text((flow.left + NUMBER_MM, y + 3.4), heads.title, HEAD_SIZE, bold=True)
+    title, size = sheet.fitted(heads.title, _title_mm(flow, heads), HEAD_SIZE, 5.5, bold=True)
+    sheet.text((flow.left + NUMBER_MM, y + 3.4), title, size, bold=True)
     right = sheet.right - heads.tag_mm
     for name, wide_mm in reversed(heads.figures):
-        sheet.text((right - PAD_MM, y + 3.4), name, HEAD_SIZE, bold=True, align="right")
+        name, size = sheet.fitted(name, wide_mm - PAD_MM, HEAD_SIZE, 5.5, bold=True)
+        sheet.text((right - PAD_MM, y + 3.4), name, size, bold=True, align="right")
         right -= wide_mm
-    sheet.text((sheet.right - heads.tag_mm / 2, y + 3.4), heads.verdict, HEAD_SIZE, bold=True, align="middle")
+    verdict, size = sheet.fitted(heads.verdict, heads.tag_mm - PAD_MM, HEAD_SIZE, 5.5, bold=True)
+    sheet.text((sheet.right - heads.tag_mm / 2, y + 3.4), verdict, size, bold=True, align="middle")
     sheet.line((flow.left, y + HEAD_MM), (sheet.right, y + HEAD_MM), THIN_MM)
     flow.y += HEAD_MM
 

@@ -30,11 +30,11 @@ STOP_MM, OVERHEAD = 14.0, "OVERHEAD"
 
 
 def fill_power_lines(flow: Flow) -> None:
-    """The lines from a new page on."""
+    """The lines where they find room, from a new page on where one forbids raising."""
     plan = flow.plan
-    flow.turn()
     blocking = blocking_texts(plan)
     if blocking:
+        flow.turn()
         box_words(flow.sheet, (flow.left, flow.y, flow.width_mm, STOP_MM), DO_NOT_RAISE, 26.0, dark=True)
         flow.y += STOP_MM + GAP_MM
         fill_loud(flow, OVERHEAD, blocking)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from siting.records.plan import Plan, Shape
 from siting.writers.land.places import centre_of, clipped, places_of
 from siting.writers.paper.canvas import HAIR_MM, THIN_MM, Point, Sheet
+from siting.writers.paper.language import Said
 from siting.writers.paper.scale_drawing import Drawing
 from siting.writers.paper.sketch import SCALES
 from siting.writers.paper.sketch_labels import Box
@@ -94,7 +95,8 @@ class LandMap:
     def name(self, place: Point, text: str, outward: Point = (0.1, -0.1), reach_mm: float = 0.5) -> None:
         """A name for a place in metres; the first ones find room before the last."""
         if self.is_inside(place) and self._names < MOST_NAMES:
-            short = text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 1]}…"
+            said = self.sheet.say(text)
+            short = said if len(said) <= LONGEST_NAME else Said(f"{said[: LONGEST_NAME - 1]}…")
             self.drawing.note(self.drawing.at(place), short, outward, reach_mm)
             self._names += 1
 

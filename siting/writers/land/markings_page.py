@@ -8,22 +8,23 @@ from siting.writers.land.entries import Entry, Heads, fill_entries
 from siting.writers.land.marking_drawing import draw_marking
 from siting.writers.land.words import asked_markings, drawn_marking, marking_texts
 from siting.writers.paper.blocks import draw_lines
-from siting.writers.paper.flow import GAP_MM, TITLE_MM, TITLE_SIZE, Flow
+from siting.writers.paper.flow import GAP_MM, TITLE_SIZE, Flow
+from siting.writers.paper.language import Said
 from siting.writers.paper.table import Column, Table, draw_table
 
 DRAWING_PART, MOST_BESIDE = 0.56, 18
-HIGH_MM, ROW_MM, SIZE = 138.0, 5.0, 8.5
+HIGH_MM, LEAST_MM, ROW_MM, SIZE = 138.0, 40.0, 5.0, 8.5
 APPLIES = {"yes": "APPLIES", NO: "NO"}
 HEADS = Heads("Law or guidance, where it holds", (), "Applies", 32.0)
 
 
 def fill_markings(flow: Flow) -> None:
-    """The markings from a new page on; nothing where the plan has no screening."""
+    """The markings, the drawing whole on a page; nothing where the plan has no screening."""
     air = flow.plan.air
     if air is None or not air.markings:
         return
-    flow.turn()
     shown_one = drawn_marking(air.markings)
+    flow.need(TITLE_SIZE + HIGH_MM if shown_one is not None else LEAST_MM)
     if shown_one is not None:
         _drawn(flow, shown_one)
     for marking in air.markings:
@@ -62,14 +63,13 @@ def _drawn(flow: Flow, marking: Marking) -> None:
     draw_lines(flow.sheet, (x, y), lines[:room], 8.0)
     flow.y += high_mm + GAP_MM
     if lines[room:]:  # what finds no room beside the drawing
-        flow.y = draw_lines(flow.sheet, (flow.left, flow.y), flow.sheet.wrapped(" ".join(lines[room:]), flow.width_mm, 8.0), 8.0) + GAP_MM
+        flow.y = draw_lines(flow.sheet, (flow.left, flow.y), flow.sheet.wrapped(Said(" ".join(lines[room:])), flow.width_mm, 8.0), 8.0) + GAP_MM
     if not is_beside:
         _table(flow, marking)
 
 
 def _table(flow: Flow, marking: Marking) -> None:
-    title, _ = flow.sheet.fitted(f"Bands: {marking.law} ({marking.place})", flow.width_mm - TITLE_MM, 9.0, 9.0, bold=True)
-    flow.table_in_columns(title, bands_table(marking, flow.half_mm))
+    flow.table_in_columns(f"Bands: {marking.law} ({marking.place})", bands_table(marking, flow.half_mm))
 
 
 def bands_table(marking: Marking, width_mm: float) -> Table:

@@ -27,11 +27,17 @@ def land_pdf(plan: Plan) -> bytes:
 def _fill(plan: Plan, pages: int) -> Flow:
     """The sheet with everything on it, telling on each page how many there are."""
     flow = Flow(plan, KIND, pages)
-    fill_rules(flow, draw_lift_title(flow.sheet, plan, KIND, pages))
+    fill_land(flow)
+    return flow
+
+
+def fill_land(flow: Flow) -> None:
+    """The sheet from the open page on, which is still empty."""
+    plan = flow.plan
+    fill_rules(flow, draw_lift_title(flow.sheet, plan, KIND, flow.pages))
     fill_zones(flow)
     fill_power_lines(flow)
     fill_air(flow)
     fill_markings(flow)
     flow.lines("Cautions", (DEFER_LAND, *plan.cautions))
     flow.remarks()
-    return flow

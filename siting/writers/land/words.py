@@ -117,7 +117,7 @@ def waived_lines(plan: Plan) -> tuple[str, ...]:
     for rule in plan.land.rules:
         for text in rule.waived:
             found.setdefault(text, []).append(rule.id)
-    return tuple(f"{text} (left out of {', '.join(ids)})" for text, ids in found.items())
+    return tuple(f"{text} (left out of: {', '.join(ids)})" for text, ids in found.items())
 
 
 def zone_letter(number: int) -> str:

@@ -9,6 +9,7 @@ from siting.writers.land.words import NO_REACH, NOT_CHECKED, RULE_STANDS, fall_w
 from siting.writers.land.zones_map import draw_zones_map
 from siting.writers.paper.canvas import HAIR_MM, Sheet
 from siting.writers.paper.flow import GAP_MM, Flow
+from siting.writers.paper.language import Said
 from siting.writers.paper.table import HEAD_SIZE, Column, Table
 
 MAP_PART = 0.5
@@ -34,7 +35,10 @@ def fill_zones(flow: Flow) -> None:
     _obstacles(flow)
     flow.lines(
         "What each zone is",
-        tuple(f"{zone_letter(k)} {zone.title}: {zone.what}. Source: {zone.source}." for k, zone in enumerate(plan.reach)),
+        tuple(
+            Said(f"{zone_letter(k)} {flow.sheet.say(f'{zone.title}: {zone.what}. Source: {zone.source}.')}")
+            for k, zone in enumerate(plan.reach)
+        ),
     )
 
 
@@ -42,7 +46,7 @@ def _parcels(sheet: Sheet, width_mm: float, zones: tuple[ReachZone, ...]) -> Tab
     """Every zone as a heading with its parcels below it."""
     rows: list[tuple[str, ...]] = []
     for number, zone in enumerate(zones):
-        head = f"{zone_letter(number)}  {zone_head(zone)}"
+        head = Said(f"{zone_letter(number)} {sheet.say(zone_head(zone))}")
         rows.append((sheet.fitted(head, width_mm - 17.0, HEAD_SIZE, HEAD_SIZE, bold=True)[0],))
         for parcel in zone.by_parcel:
             whose = "own" if parcel.is_own else "NEIGHBOUR"

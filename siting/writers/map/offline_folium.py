@@ -83,6 +83,30 @@ def _repeatable(page: str, figure: Any) -> str:
     return re.sub(r"(?<=_)[0-9a-f]{32}", numbered, page)
 
 
+def whole_page(title: str, head: str, body: str, static: tuple[tuple[str, ...], tuple[str, ...]], start: str) -> str:
+    """The whole HTML file with Leaflet inside, no unit.
+
+    Args:
+        title: plain text; head: what the map needs there; body: HTML, the map's place in it.
+        static: style sheets and scripts of the package, after Leaflet's own.
+        start: JavaScript that makes the map.
+    """
+    sheets, scripts = static
+    parts = [
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
+        f'<title>{escape(title)}</title>\n<link rel="icon" href="data:,">',
+        f"<style>{style_sheet('leaflet/leaflet.css')}</style>",
+        f"<script>{script('leaflet/leaflet.js')}</script>",
+        head,
+        *(f"<style>{style_sheet(name)}</style>" for name in sheets),
+        *(f"<script>{script(name)}</script>" for name in scripts),
+        f"</head>\n<body>{body}",
+        f"<script>{start}</script>\n</body>\n</html>\n",
+    ]
+    return "\n".join(parts)
+
+
 def page(the_map: folium.Map, title: str, body: str, sheets: tuple[str, ...], scripts: tuple[str, ...], start: str) -> bytes:
     """The whole HTML file, UTF-8, no unit.
 
@@ -100,16 +124,7 @@ def page(the_map: folium.Map, title: str, body: str, sheets: tuple[str, ...], sc
     # folium forbids zooming with two fingers; someone who reads in the sun needs it.
     head = figure.header.render().replace(", maximum-scale=1.0, user-scalable=no", "")
     before, after = body.split("{map}")
-    parts = [
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
-        f'<title>{escape(title)}</title>\n<link rel="icon" href="data:,">',
-        f"<style>{style_sheet('leaflet/leaflet.css')}</style>",
-        f"<script>{script('leaflet/leaflet.js')}</script>",
-        head,
-        *(f"<style>{style_sheet(name)}</style>" for name in sheets),
-        *(f"<script>{script(name)}</script>" for name in scripts),
-        f"</head>\n<body>{before}{figure.html.render()}{after}",
-        f"<script>{figure.script.render()}\n{start}</script>\n</body>\n</html>\n",
-    ]
-    return _repeatable("\n".join(parts), figure).encode("utf-8")
+    whole = whole_page(
+        title, head, f"{before}{figure.html.render()}{after}", (sheets, scripts), f"{figure.script.render()}\n{start}"
+    )
+    return _repeatable(whole, figure).encode("utf-8")

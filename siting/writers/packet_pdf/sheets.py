@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
-from importlib.util import find_spec
 
 from siting.records.plan import Plan
 from siting.writers.dig.pdf import KIND as DIG
 from siting.writers.dig.pdf import fill_dig
+from siting.writers.land.pdf import KIND as LAND
+from siting.writers.land.pdf import fill_land
 from siting.writers.lift.pages import draw_lift_title
 from siting.writers.lift.pdf import KIND as LIFT
 from siting.writers.lift.pdf import fill_lift
 from siting.writers.packet_pdf.checks_pages import CHECKS, UNCHECKED, fill_checks, fill_unchecked
 from siting.writers.paper.flow import Flow
+from siting.writers.profiles.pdf import KIND as PROFILES
+from siting.writers.profiles.pdf import fill_profiles, fill_rose
+from siting.writers.sitemap.pdf import KIND as SITE_MAP
+from siting.writers.sitemap.pdf import fill_site_map
 from siting.writers.stakeout.pdf import KIND as STAKEOUT
 from siting.writers.stakeout.pdf import fill_stakeout
-
-SITE_MAP, PROFILES = "Site map", "Profile sheet"
-# Sheets of rooms that may not be there: (module, what fills the sheet from the top of a page on).
-SITE_MAP_ROOM = ("siting.writers.sitemap.packet_sheet", ("fill_site_map",))
-PROFILES_ROOM = ("siting.writers.profiles.pdf", ("fill_profiles", "fill_rose"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,29 +33,11 @@ class PacketSheet:
     fill: Callable[[Flow], None]
 
 
-def _functions(room: tuple[str, tuple[str, ...]]) -> tuple[Callable[[Flow], None], ...]:
-    """The functions of a room that fill a sheet; none where it is not there."""
-    module, names = room
-    if find_spec(module.rpartition(".")[0]) is None or find_spec(module) is None:
-        return ()
-    found = import_module(module)
-    return tuple(getattr(found, name) for name in names)
-
-
 def _fill_profiles(flow: Flow) -> None:
     flow.y = draw_lift_title(flow.sheet, flow.plan, PROFILES, flow.pages) + 1.5
-    for fill in _functions(PROFILES_ROOM):
-        fill(flow)
+    fill_profiles(flow)
+    fill_rose(flow)
     flow.remarks()
-
-
-def _fill_site_map(flow: Flow) -> None:
-    for fill in _functions(SITE_MAP_ROOM):
-        fill(flow)
-
-
-def _has_profiles(plan: Plan) -> bool:
-    return getattr(plan, "profiles", None) is not None and bool(_functions(PROFILES_ROOM))
 
 
 def _fill_dig(flow: Flow) -> None:
@@ -65,9 +46,10 @@ def _fill_dig(flow: Flow) -> None:
 
 
 SHEETS = (
-    PacketSheet(SITE_MAP, "For the authority and the owner: the layout on the land.", lambda _: bool(_functions(SITE_MAP_ROOM)), _fill_site_map),
+    PacketSheet(SITE_MAP, "For the authority and the owner: the layout on the land.", lambda _: True, fill_site_map),
+    PacketSheet(LAND, "For the planner: rules, the move, what can come down where, overhead lines, air, markings.", lambda _: True, fill_land),
     PacketSheet(STAKEOUT, "For the survey crew: set out every stake, write down what was set.", lambda _: True, fill_stakeout),
-    PacketSheet(PROFILES, "Before the lift: ground, cribs and guys from the side; which directions hold.", _has_profiles, _fill_profiles),
+    PacketSheet(PROFILES, "Before the lift: ground, cribs and guys from the side; which directions hold.", lambda plan: plan.profiles is not None, _fill_profiles),
     PacketSheet(LIFT, "For lift day: hold points, keep-out, pull, every line stop by stop.", lambda _: True, fill_lift),
     PacketSheet(DIG, "For the dig crew: call first, then every hole, what holds, what to bring.", lambda plan: plan.dig is not None and plan.holding is not None, _fill_dig),
     PacketSheet(CHECKS, "For the office: every check with its limit and the source of the limit.", lambda _: True, fill_checks),

@@ -19,9 +19,15 @@ def packet_pdf(plan: Plan) -> bytes:
     return flow.finish()
 
 
+def _counts(entries: tuple[Entry, ...], pages: int) -> dict[str, int]:
+    """How many pages each sheet has."""
+    ends = [*(entry.page for entry in entries[1:]), pages + 1]
+    return {entry.kind: end - entry.page for entry, end in zip(entries, ends, strict=False)}
+
+
 def fill_packet(plan: Plan, entries: tuple[Entry, ...], pages: int) -> tuple[Flow, tuple[Entry, ...]]:
     """The packet with these contents on its cover, telling on each page that there are so many; and what the contents should be. No unit."""
-    flow = Flow(plan, KIND, pages)
+    flow = Flow(plan, KIND, pages, _counts(entries, pages))
     flow.sheet.bookmark(KIND)
     fill_cover(flow, entries)
     found = []

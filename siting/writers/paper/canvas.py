@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +31,14 @@ def _register_fonts() -> None:
 
     for name, file in FONT_FILES.items():
         registerFont(TTFont(name, str(FONT_FOLDER / file)))
+
+
+@lru_cache(maxsize=65536)
+def _width_em(text: str, font: str) -> float:
+    """Width of a line of text in a font's em: asked for over and over while lines are broken."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(text, font, 1.0))
 
 
 class Sheet:
@@ -64,17 +72,47 @@ class Sheet:
         self._canvas.setKeywords(plain(keywords))
         self._canvas.setCreator(creator)
         self._canvas.setAuthor(creator)
-        self.page = 1
+        self._noted: dict[str, Any] = {}  # entries for the dictionary of the open page
         self._has_bookmarks = False
 
-    def next_page(self) -> None:
-        """Ends the page and starts another of the same size."""
+    def _join(self, host: Sheet) -> None:
+        """Draws on into the open document of another sheet, in its language."""
+        self.speaker, self._file, self._canvas, self._noted = host.speaker, host._file, host._canvas, host._noted
+
+    @property
+    def page(self) -> int:
+        """Number of the open page in its document, no unit."""
+        return int(self._canvas.getPageNumber())
+
+    def say(self, text: str) -> Said:
+        """The text in the sheet's language, for those who put words together."""
+        return self.speaker.say(text)
+
+    def take_size(self) -> None:
+        """Gives the open page this sheet's width and height."""
+        self._canvas.setPageSize((self.width_mm * POINTS_PER_MM, self.height_mm * POINTS_PER_MM))
+
+    def note_page(self, key: str, value: Any) -> None:
+        """Puts an entry into the open page's dictionary."""
+        self._noted[key] = value
+
+    def _end_page(self) -> None:
+        """Closes the page; reportlab has no door for entries that it does not know."""
         self._canvas.showPage()
-        self.page += 1
+        page = self._canvas._doc.Pages.pages[-1]
+        for key, value in self._noted.items():
+            page.__NoDefault__ = [*page.__NoDefault__, key]
+            setattr(page, key, value)
+        self._noted.clear()
+
+    def next_page(self) -> None:
+        """Ends the page and starts another of this sheet's size."""
+        self._end_page()
+        self.take_size()
 
     def finish(self) -> bytes:
         """The whole PDF; nothing can be drawn after it."""
-        self._canvas.showPage()
+        self._end_page()
         if self._has_bookmarks:
             self._canvas.showOutline()
         self._canvas.save()
@@ -118,9 +156,7 @@ class Sheet:
 
     def text_mm(self, text: str, size: float, *, bold: bool = False) -> float:
         """Width of a line of text, millimetres."""
-        from reportlab.pdfbase.pdfmetrics import stringWidth
-
-        return stringWidth(self.speaker.say(text), BOLD if bold else REGULAR, size) / POINTS_PER_MM
+        return _width_em(self.speaker.say(text), BOLD if bold else REGULAR) * size / POINTS_PER_MM
 
     def fitted(self, text: str, width_mm: float, size: float, least: float, *, bold: bool = False) -> tuple[Said, float]:
         """The text and the largest type size at which it fits; cut with … where even the least size is too wide."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from siting.records.plan import Plan
 from siting.writers.paper.canvas import HAIR_MM, POINTS_PER_MM, THIN_MM, Sheet
 from siting.writers.paper.frame import FOOT_MM, draw_foot, draw_short_title, new_sheet
+from siting.writers.paper.language import CONTINUED, Said
 from siting.writers.paper.table import PAD_MM, Table, draw_table
 
 GAP_MM, TITLE_MM = 2.5, 4.6
@@ -17,33 +20,43 @@ REMARKS_MM, REMARK_LINE_MM = 16.0, 7.5
 
 
 class Flow:
-    """A sheet being filled: `y` is how far down the page it is, mm."""
+    """A sheet being filled: `y` is how far down the page it is, mm.
 
-    def __init__(self, plan: Plan, kind: str, pages: int) -> None:
-        self.plan, self.kind, self.pages = plan, kind, pages
+    `counts` has the pages of each sheet by its name, as an earlier filling found them.
+    """
+
+    def __init__(self, plan: Plan, kind: str, pages: int, counts: Mapping[str, int] = MappingProxyType({})) -> None:
+        self.plan, self.kind, self.pages, self.counts = plan, kind, pages, counts
         self.sheet: Sheet = new_sheet(plan, kind)
         self.y = self.sheet.top
         self.first_page = 1  # on which this sheet begins: a packet holds several
+        self.has_own_foot = False  # of the open page: it is drawn already
         self.left, self.width_mm = self.sheet.left, self.sheet.right - self.sheet.left
         self.half_mm = (self.width_mm - COLUMN_GAP_MM) / 2  # one of two columns
         self.end = self.sheet.bottom - FOOT_MM
 
     def begin(self, kind: str) -> None:
         """Closes the page and begins another sheet of this packet on the next one, without a heading yet."""
-        draw_foot(self.sheet, self.plan, self.pages)
+        self._close()
         self.sheet.next_page()
         self.kind, self.first_page, self.y = kind, self.sheet.page, self.sheet.top
 
     def turn(self) -> None:
         """Closes the page and begins the next one with its short heading."""
-        draw_foot(self.sheet, self.plan, self.pages)
+        self._close()
         self.sheet.next_page()
         self.y = draw_short_title(self.sheet, self.plan, self.kind, self.pages) + GAP_MM
 
     def finish(self) -> bytes:
         """Closes the last page; the whole PDF."""
-        draw_foot(self.sheet, self.plan, self.pages)
+        self._close()
         return self.sheet.finish()
+
+    def _close(self) -> None:
+        """The foot of the open page, where it has none of its own."""
+        if not self.has_own_foot:
+            draw_foot(self.sheet, self.plan, self.pages)
+        self.has_own_foot = False
 
     def need(self, height_mm: float) -> None:
         """Turns the page where this much does not fit any more."""
@@ -82,7 +95,7 @@ class Flow:
                 goes_on = bool(rows) and len(rows[0]) > 1 and bool(heading)
                 taken = _without_last_heading(rows[: tall - goes_on], is_whole=len(rows) <= tall - goes_on)
                 rows = rows[len(taken) :]
-                shown = ((f"{heading}, continued",), *taken) if goes_on else taken
+                shown = ((Said(f"{self.sheet.say(heading)}{self.sheet.say(CONTINUED)}"),), *taken) if goes_on else taken
                 heading = next((row[0] for row in reversed(taken) if len(row) == 1), heading)
                 if shown:
                     left = self.left + column * (table.width_mm + COLUMN_GAP_MM)

@@ -19,6 +19,8 @@ from siting.writers.paper.pieces import PIECE, UNITS, Piece, Pieces, keyed, plac
 MESSAGES = Path(__file__).parents[2] / "static" / "messages"
 LANGUAGES = ("en", "de", "es", "fr")
 DECIMAL_SIGN = {"en": ".", "de": ",", "es": ",", "fr": ","}
+UNBROKEN = "\u00a0"  # a space at which no line breaks
+PER_CENT = re.compile(r"(?<=\d)%")
 CONTINUED = ", continued"
 SENTENCE_END = re.compile(
     r"(?<=[.!?])(?<!No\.)(?<!no\.)(?<!ch\.)(?<!eq\.)(?<!Fig\.)(?<!App\.)(?<!rev\.)(?<!subd\.) (?=[^a-z(])"
@@ -108,7 +110,14 @@ class Speaker:
         if piece.kind == "list":
             items = re.split(r"(?<=\)), " if piece.text.endswith(")") else ", ", piece.text)
             return ", ".join(self.say(item) for item in items)
-        return piece.text.replace(".", DECIMAL_SIGN[self.language]) if piece.kind == "number" else piece.text
+        return self._number(piece.text) if piece.kind == "number" else piece.text
+
+    def _number(self, text: str) -> str:
+        """A number with the language's decimal sign, its unit on the same line; thousands by a space, not by a decimal sign."""
+        if DECIMAL_SIGN[self.language] == ".":
+            return text
+        text = text.replace(",", UNBROKEN).replace(" ", UNBROKEN).replace(".", DECIMAL_SIGN[self.language])
+        return PER_CENT.sub(f"{UNBROKEN}%", text)
 
     def _known(self, marked: str, taken: dict[str, Piece]) -> str | None:
         """The translation with the marks of its pieces put in; the text itself where it holds no word; None where unknown."""

@@ -15,7 +15,7 @@ UNITS = (
     "m³", "m3", "kg/m³", "kg/m", "kg", "g/m", "ppm/K", "ppm", "kgf", "lbf", "ft", "m", "s", "°C", "°", "%",
 )  # fmt: skip
 NUMBER = re.compile(
-    rf"(?<![\w.])(?<!WGS )[+−-]?\d+(?:\.\d+)?(?: ?(?:{'|'.join(map(re.escape, UNITS))})(?![\w/²³]))?(?!\w)"
+    rf"(?<![\w.])(?<!WGS )[+−-]?(?:\d{{1,3}}(?:,\d{{3}})+|\d+)(?:\.\d+)?(?: ?(?:{'|'.join(map(re.escape, UNITS))})(?![\w/²³]))?(?!\w)"
 )
 # Never translated, and no decimal sign of theirs is changed.
 FIXED = re.compile(
@@ -33,7 +33,9 @@ FIXED = re.compile(
             r"\((?:N|S|E|W|NE|NW|SE|SW|NNE|ENE|ESE|SSE|SSW|WSW|WNW|NNW)\)",  # of the compass: the same in every language
             r"\([A-Z]{2}(?:-[A-Z]{2})?\)",  # a soil's group
             r"\bEPSG:\d+",
-            r"\b1:\d+\b",
+            r"\b1:\d+(?:\.\d+)?\b",
+            r"\b1 in = [\d.]+ ft\b",  # an engineer's scale, written as such everywhere
+            r"\b\d{1,3}°\d\d'\d\d(?:\.\d+)?\"[NSEW]",  # seconds keep the point that a form and a receiver read
             r"\bsiting \d[\w.]*",
             r"\bsiting (?:plan|lift|dig|check|verify) \S*[A-Z.]\S*(?: --\w+ \S+)*",
             r"\[+[a-z_.]+\]+",

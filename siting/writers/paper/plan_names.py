@@ -14,6 +14,9 @@ from siting.writers.paper.language import Speaker
 
 NOT_CITED = ("common practice", "from memory", "user", "not classified")
 CITED = re.compile(r"\d|[A-Z]{2}")
+# What siting puts before a rule file's own note, and what it says itself of the nearest thing.
+_FROM_FILE = re.compile(r"^(?:(?:Not checked: .*?|No parcels were given, .*? too)\.(?: (?=[A-Z])|$))+")
+_COMPOSED = re.compile(r"line to parcel |outer line of |none within |no line is left")
 
 
 def speaker_of(plan: Plan, more: Iterable[str] = ()) -> Speaker:
@@ -29,7 +32,7 @@ def speaker_of(plan: Plan, more: Iterable[str] = ()) -> Speaker:
 
 def plan_names(plan: Plan) -> tuple[str, ...]:
     """Every text of the plan that stays as it is, each once."""
-    found = [*_places(plan), *_frame(plan), *_mast(plan), *_land(plan), *_sources(plan)]
+    found = [*_places(plan), *_frame(plan), *_mast(plan), *_land(plan), *_permit(plan), *_air(plan), *_sources(plan)]
     if plan.holding is not None:
         found += _ground(plan.holding)
     if plan.dig is not None:
@@ -66,7 +69,7 @@ def _frame(plan: Plan) -> Iterator[str]:
     yield from (crs.name, crs.datum, crs.transformation, terrain.dem, terrain.crs, terrain.transformation, made.run_id, made.version)
     yield from (text for text in (crs.declination_model, crs.epoch, terrain.vertical_datum) if CITED.search(text))
     for file in made.inputs:
-        yield from (file.path, file.path.rpartition("/")[2], file.sha256)
+        yield from (file.path, file.path.rpartition("/")[2], file.sha256, file.sha256[:8])
     yield from (shown(crs.combined_factor, "factor"),)
     for points in plan.point_lists:
         yield points.name
@@ -100,16 +103,52 @@ def _land(plan: Plan) -> Iterator[str]:
     for line in plan.power_lines:
         yield from (line.name, line.owner, *line.information)
     for rule in land.rules:
-        yield from (rule.rule_set, rule.title, rule.to, rule.note, *rule.waived)
-        yield from _cited((rule.source, rule.how))
+        yield rule.id if "-" in rule.id else ""
+        yield from (rule.rule_set, rule.title, _FROM_FILE.sub("", rule.note), *rule.waived)
+        yield from () if _COMPOSED.match(rule.to) else (rule.to,)
+        yield from _cited((rule.source,))
     for shape in plan.shapes:
         if shape.kind in ("parcel", "own_land", "obstacle"):
-            yield from (shape.id, shape.label)
+            yield from (shape.id, shape.label.partition(": ")[2])
     for check in plan.checks:
         if check.kind == "fall_zone_obstacle":
             yield check.place.partition(", ")[0]
     for dates in land.permit_dates:
-        yield from (dates.rule_set, dates.text)
+        yield dates.rule_set
+        yield from (source.partition("; read ")[0] for source in re.findall(r"Source: (.*); check your local code", dates.text))
+
+
+def _permit(plan: Plan) -> Iterator[str]:
+    """What the applicant says, what the layers call things; paper and layers of the site map."""
+    facts, ground = plan.permit, plan.permit_ground
+    yield plan.paper
+    if facts is not None:
+        yield from (facts.applicant, facts.address, facts.parcel, facts.owner, facts.zoning, facts.access, facts.purpose, facts.drawing)
+        yield from (facts.drawn_by, facts.checked_by, facts.paper, *facts.adjoining, *(item.reference for item in facts.given))
+        for revision in facts.revisions:
+            yield from (text for text in (revision.mark, revision.date, revision.text, revision.by) if len(text) > 1)  # A is a word
+    if ground is not None:
+        yield from (text for outline in ground.outlines for text in (outline.name, outline.owner))
+        yield from (outline.id for outline in ground.outlines if outline.kind == "parcel")
+        yield from (distance.to for distance in ground.distances)
+        yield from (path for _, path in ground.sources)
+
+
+def _air(plan: Plan) -> Iterator[str]:
+    """Laws with their citations, airports and their files; what is to be written into a form of the United States."""
+    if plan.air is None:
+        return
+    air, form = plan.air, plan.air.form
+    yield from re.findall(r"authority of ([A-Z-]+)", air.headline)
+    yield from (air.airfields, *air.airfields.split(" and "), *air.sources)
+    for found in air.criteria:
+        yield from (found.id, found.source)
+    for near in air.nearest:
+        yield from (near.airport, near.name, near.runway)
+    for law in air.markings:
+        yield from (law.law, law.source, law.place if len(law.place) > 2 else "")  # US is a word of other names
+    yield from (form.latitude, form.longitude, form.datum, form.nearest_airport, form.lead_time, form.file_by, form.supplemental)
+    yield from (form.accuracy, "; ".join(form.supplied))
 
 
 def _sources(plan: Plan) -> Iterator[str]:

@@ -97,6 +97,7 @@ def _best(
     for ring_mm in RINGS_MM:
         if ring_mm * PER_MM >= least:
             break
+        near = _reached(lines, label, ring_mm)
         for k in range(DIRECTIONS):
             turn = label.outward_rad + 2 * math.pi * ((k + 1) // 2 * (1 if k % 2 else -1)) / DIRECTIONS
             box = _box(label, turn, label.reach_mm + ring_mm)
@@ -108,10 +109,22 @@ def _best(
             leader = _leader(label, box) if ring_mm > LEADER_FROM_MM else None
             if leader and (any(crosses(leader, t) for t in taken) or _through_marks(leader, label, marks)):
                 continue
-            cost += LEADER * (leader is not None) + CROSSED_LINE * sum(crosses(s, _grown(box, GAP_MM)) for s in lines)
+            cost += LEADER * (leader is not None) + CROSSED_LINE * sum(crosses(s, _grown(box, GAP_MM)) for s in near)
             if cost < least:
                 best, least = Placed(label, box, leader), cost
     return best
+
+
+def _reached(lines: Sequence[Segment], label: Label, ring_mm: float) -> list[Segment]:
+    """The lines that a name on this ring can touch at all: few of a map's thousands."""
+    wide = label.reach_mm + ring_mm + label.width_mm + 2 * GAP_MM
+    high = label.reach_mm + ring_mm + label.height_mm + 2 * GAP_MM
+    left, right, top, low = label.at[0] - wide, label.at[0] + wide, label.at[1] - high, label.at[1] + high
+    return [
+        s for s in lines
+        if (s[0][0] <= right or s[1][0] <= right) and (s[0][0] >= left or s[1][0] >= left)
+        and (s[0][1] <= low or s[1][1] <= low) and (s[0][1] >= top or s[1][1] >= top)
+    ]  # fmt: skip
 
 
 def _box(label: Label, turn_rad: float, distance_mm: float) -> Box:

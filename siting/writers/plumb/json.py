@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 from siting.records.plumb_sheet import PlumbSheet
-from siting.writers.plan_json import as_plain
+from siting.writers.record_json import record_json
 
 
 def plumb_json(sheet: PlumbSheet) -> bytes:
     """plumb.json as UTF-8 text."""
-    return (json.dumps(as_plain(sheet), ensure_ascii=False, allow_nan=False, indent=1) + "\n").encode()
+    return record_json(sheet)

@@ -6,8 +6,8 @@ from siting.figures import shown
 from siting.records.plan import Plan
 from siting.writers.map.words import VERDICT_WORDS
 from siting.writers.paper.table import Column, Table
-from siting.writers.profiles.sectors import NOT_JUDGED, Run, Sector, holds, kinds, runs
-from siting.writers.profiles.words import bearing
+from siting.writers.profiles.sectors import NOT_JUDGED, Sector, kinds, runs
+from siting.writers.profiles.words import bearing, run_words
 
 SIZE, ROW_MM, TALL_ROW_MM = 9.0, 5.6, 7.2
 
@@ -56,15 +56,3 @@ def ruled_rows(plan: Plan, found: tuple[Sector, ...]) -> tuple[tuple[str, ...], 
             span = (bearing(run.sectors[0].azimuth_deg), bearing(run.sectors[-1].azimuth_deg), str(len(run.sectors)))
             rows.append((letters.get(run.kind, "?"), *span, run_words(plan, run, found)))
     return tuple(rows)
-
-
-def run_words(plan: Plan, run: Run, found: tuple[Sector, ...]) -> str:
-    """What rules a run out, the worst of it; why it was not judged; how much of it is left where it is allowed."""
-    first = run.sectors[0].azimuth_deg
-    if run.verdict == NOT_JUDGED:
-        return f"Not judged: {next(d.reason for d in plan.laydown.dropped if d.azimuth_deg == first)}"
-    if run.verdict != "fail":
-        return f"Allowed, at best {100.0 * max(s.margin for s in run.sectors):.0f} % left"
-    told = (r.text for r in plan.laydown.ruled_out if r.check == run.kind and holds(r, first))
-    text = next(told, next(kind.words for kind in kinds(found) if kind.kind == run.kind))
-    return text[:1].upper() + text[1:]

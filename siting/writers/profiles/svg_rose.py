@@ -9,7 +9,6 @@ from siting.records.plan import Plan
 from siting.writers.paper.canvas import Point
 from siting.writers.paper.sketch_labels import Box, Label
 from siting.writers.profiles.around import place_around
-from siting.writers.profiles.rose_tables import run_words
 from siting.writers.profiles.sectors import NOT_JUDGED, Run, Sector, kinds, runs, sectors
 from siting.writers.profiles.svg_marks import (
     SMALL,
@@ -28,7 +27,7 @@ from siting.writers.profiles.svg_marks import (
     words,
 )
 from siting.writers.profiles.svg_patterns import PATTERN_INK, kind_patterns, pattern_fill
-from siting.writers.profiles.words import ALLOWED, bearing, rose_summary, uphill_words
+from siting.writers.profiles.words import ALLOWED, bearing, rose_summary, run_words, uphill_words
 
 PREFIX = "laydown-rose"
 INNER, BARS, OUTER = 6.0, 35.5, 42.5

@@ -6,7 +6,7 @@ from siting.figures import shown
 from siting.records.plan import Plan
 from siting.records.profiles import Hang
 from siting.units import compass_point
-from siting.writers.profiles.sectors import NOT_JUDGED, Sector, sectors
+from siting.writers.profiles.sectors import NOT_JUDGED, Run, Sector, holds, kinds, sectors
 
 NO_PROFILES = "This plan holds no profiles: make it again with this version."
 NO_GUYS = "The mast file has no guys: no line is drawn."
@@ -86,3 +86,15 @@ def rose_summary(plan: Plan) -> str:
 
 
 VERDICTS = {"pass": "passes", "marginal": "marginal", "fail": "FAILS"}
+
+
+def run_words(plan: Plan, run: Run, found: tuple[Sector, ...]) -> str:
+    """What rules a run out, the worst of it; why it was not judged; how much of it is left where it is allowed."""
+    first = run.sectors[0].azimuth_deg
+    if run.verdict == NOT_JUDGED:
+        return f"Not judged: {next(d.reason for d in plan.laydown.dropped if d.azimuth_deg == first)}"
+    if run.verdict != "fail":
+        return f"Allowed, at best {100.0 * max(s.margin for s in run.sectors):.0f} % left"
+    told = (r.text for r in plan.laydown.ruled_out if r.check == run.kind and holds(r, first))
+    text = next(told, next(kind.words for kind in kinds(found) if kind.kind == run.kind))
+    return text[:1].upper() + text[1:]

@@ -156,7 +156,7 @@ ITEMS: dict[str, Callable[[Evidence], str]] = {
     "water": _kinds("water", "wetland"),
     "flood": _kinds("flood_zone"),
     "air_notice": _air,
-    "elevation": _never,
+    "elevation": _always,
     "surveyed_height": _never,
     "corners": _never,
     "permission": _never,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from siting.writers.paper.canvas import Point
+from siting.writers.paper.language import Said
 from siting.writers.sitemap.checklist import DRAWN, GIVEN, MISSING, WRITTEN, Item
 from siting.writers.sitemap.map_sheet import HEADING, LINE_MM, TEXT, MapSheet
 
@@ -20,8 +21,8 @@ def _cells(sheet: MapSheet, items: tuple[Item, ...], width_mm: float) -> list[li
     for item in items:
         said = "" if item.words in (DRAWN, WRITTEN) else f"given: {item.words}" if item.state == GIVEN else item.words
         bold = item.state == MISSING
-        title = f"{item.number} {item.title}"
-        together = f"{title}: {said}" if said else title
+        title = Said(f"{item.number} {sheet.say(item.title)}")
+        together = Said(f"{title}: {sheet.say(said)}") if said else title
         if sheet.text_mm(together, TEXT, bold=bold) <= room:
             cells.append((item, [together], []))
         else:

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from siting.records.plan import Plan
 from siting.writers.paper.canvas import THIN_MM, Point
+from siting.writers.paper.flow import Flow
 from siting.writers.sitemap.map_sheet import TEXT, Box, MapSheet
 from siting.writers.sitemap.ruled import GAP_MM, Ruled
 
@@ -114,12 +114,13 @@ def page_box(sheet: MapSheet) -> Box:
     return sheet.left + pad, sheet.top + pad, sheet.right - pad, sheet.bottom - PAGE_FOOT_MM - 1.2
 
 
-def draw_page_foot(sheet: MapSheet, plan: Plan, page: tuple[int, int]) -> None:
-    """Border of the page, and its foot: run, what the map is not, number of the sheet."""
+def draw_page_foot(sheet: MapSheet, flow: Flow, page: tuple[int, int]) -> None:
+    """Border of the page, and its foot: run, what the map is not, number of the sheet and of the packet's page."""
     sheet.box((sheet.left, sheet.top), (sheet.right - sheet.left, sheet.bottom - sheet.top), 0.6)
     y = sheet.bottom - PAGE_FOOT_MM
     sheet.line((sheet.left, y), (sheet.right, y), THIN_MM)
-    made = plan.provenance
+    made = flow.plan.provenance
     sheet.text((sheet.left + 2.0, y + 3.8), f"Run {made.run_id} · siting {made.version}", TEXT)
     sheet.text(((sheet.left + sheet.right) / 2, y + 3.8), NOT_A_SURVEY, TEXT, bold=True, align="middle")
-    sheet.text((sheet.right - 2.0, y + 3.8), f"sheet {page[0]} of {page[1]}", TEXT, align="right")
+    in_packet = f" · page {sheet.page} of {flow.pages}" if flow.first_page > 1 else ""
+    sheet.text((sheet.right - 2.0, y + 3.8), f"sheet {page[0]} of {page[1]}{in_packet}", TEXT, align="right")

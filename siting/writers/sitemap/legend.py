@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from siting.records.permit import PermitFacts, PermitGround
 from siting.records.plan import Plan
 from siting.writers.paper.canvas import Point
+from siting.writers.paper.language import Speaker
 from siting.writers.paper.sketch_marks import STROKE_WORDS, STROKES, draw_mark
 from siting.writers.sitemap.drawing import MapDrawing
 from siting.writers.sitemap.lengths import length
@@ -17,8 +18,8 @@ from siting.writers.sitemap.strokes import draw_arrows, draw_hatch, draw_line
 
 ROW_MM, TITLE_MM, SIGN_MM = 4.1, 5.2, 10.5
 MARKS = {
-    "base": "base of the mast", "permanent": "guy anchor", "temporary": "anchor for the lift", "winch": "winch anchor",
-    "head": "mast head, lying",
+    "base": "base of the mast", "permanent": "guy anchor", "temporary": "anchor for the lift", "winch": "anchor of the winch",
+    "head": "head, mast lying",
 }  # fmt: skip
 
 
@@ -60,7 +61,11 @@ def legend_mm(sheet: MapSheet, rows: list[Entry], width_mm: float) -> float:
 
 
 def expected_mm(sheet: MapSheet, plan: Plan, facts: PermitFacts, ground: PermitGround | None, width_mm: float) -> float:
-    """Height of the legend if everything that is known were on the map, mm: it is needed before the map is drawn."""
+    """Height of the legend if everything that is known were on the map, mm: it is needed before the map is drawn.
+
+    Measured in English, so that a map has the same scale in every language.
+    """
+    sheet = sheet.aside(Speaker())
     kinds = {o.kind if o.kind in LAND_KINDS else drawn_as(o.kind) for o in known_outlines(plan, ground)[0]}
     zones = {key for key, line in LINE_TYPES.items() if line.group == RULES}
     done = MapDrawing(kinds | zones | ({"contour", "edge"} if plan.backdrop else set()), set(MARKS), set(STROKES))

@@ -13,6 +13,12 @@ def length(value_m: float | None, units: str) -> str:
     return f"{value_m / METRES_PER_FOOT:.2f} ft" if units == FEET else f"{value_m:.2f} m"
 
 
+def signed_length(value_m: float, units: str) -> str:
+    """The same with its sign, + or −."""
+    text = length(abs(value_m), units)
+    return text if not any(c in "123456789" for c in text) else f"{'−' if value_m < 0 else '+'}{text}"
+
+
 def both(value_m: float, units: str) -> str:
     """The same in both units, the wanted one first."""
     metres, feet = length(value_m, "m"), length(value_m, FEET)

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import Any
 
 import numpy as np
 
-from siting.records.permit import PermitFacts
-from siting.records.plan import Plan
-from siting.writers.paper.canvas import CAPITAL_EM, MARGIN_MM, POINTS_PER_MM, REGULAR, THIN_MM, Point, Sheet
+from siting.writers.paper.canvas import CAPITAL_EM, MARGIN_MM, PAPERS_MM, POINTS_PER_MM, REGULAR, THIN_MM, Point, Sheet
+from siting.writers.paper.language import Speaker
 
 # Capitals of 2.0 mm: the least that an office's copier keeps (USERS.md A3 asks for text of 2 mm).
 TEXT = 8.6
@@ -20,15 +18,13 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 
 class MapSheet(Sheet):
-    """A sheet on its side, lengths in millimetres from the upper left corner."""
+    """A sheet on its side in the document of another, lengths in millimetres from the upper left corner."""
 
-    def __init__(self, plan: Plan, facts: PermitFacts) -> None:
-        made = plan.provenance
-        title = f"Site map: {plan.name}"
-        subject = f"Run {made.run_id}, plan for {made.plan_date}"
-        super().__init__(facts.paper or plan.paper, title, subject, f"siting {made.version}", f"run {made.run_id}")
-        self.width_mm, self.height_mm = max(self.width_mm, self.height_mm), min(self.width_mm, self.height_mm)
-        self._canvas.setPageSize((self.width_mm * POINTS_PER_MM, self.height_mm * POINTS_PER_MM))
+    def __init__(self, host: Sheet, paper: str) -> None:
+        self._join(host)
+        self.paper = paper
+        self.height_mm, self.width_mm = sorted(PAPERS_MM[paper])
+        self.take_size()
         self.left, self.right = MARGIN_MM - 1.0, self.width_mm - MARGIN_MM + 1.0
         self.top, self.bottom = MARGIN_MM - 1.0, self.height_mm - MARGIN_MM + 1.0
 
@@ -81,21 +77,10 @@ class MapSheet(Sheet):
         size = (box[2] - box[0]) * POINTS_PER_MM, (box[3] - box[1]) * POINTS_PER_MM
         self._canvas.drawImage(ImageReader(Image.fromarray(grey, "L")), x, y, *size)
 
-    def turn_page(self) -> None:
-        """Closes the page and begins another of the same size."""
-        self.next_page()
+    def least(self, size: float) -> float:
+        """No language is set smaller: an office's copier does not keep it."""
+        return size
 
-    def last_page(self) -> None:
-        """Closes the last page; nothing can be drawn after it."""
-        self._canvas.showPage()
-
-    def note_first_page(self, key: str, value: Any) -> None:
-        """Puts an entry into the first page's dictionary; reportlab has no door for entries that it does not know."""
-        page = self._canvas._doc.Pages.pages[0]
-        page.__NoDefault__ = [*page.__NoDefault__, key]
-        setattr(page, key, value)
-
-    def close(self) -> bytes:
-        """The whole PDF."""
-        self._canvas.save()
-        return self._file.getvalue()
+    def aside(self, speaker: Speaker | None = None) -> MapSheet:
+        """A sheet of the same size in a document that is thrown away, to try out what finds room; in this one's language or another."""
+        return MapSheet(Sheet(self.paper, "", "", "", speaker=speaker or self.speaker), self.paper)

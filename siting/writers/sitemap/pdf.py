@@ -1,20 +1,22 @@
-"""The permit's site map, sitemap.pdf: the drawing with its title block and checklist, then what finds no room beside it."""
+"""The permit's site map: the drawing with its title block and checklist, then what finds no room beside it; alone or in a packet."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from functools import partial
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from siting.records.permit import PermitFacts, PermitGround
 from siting.records.plan import Plan
+from siting.writers.paper.flow import Flow
 from siting.writers.sitemap import tables, title_block
 from siting.writers.sitemap.checklist import MISSING, Evidence, checklist, headline
 from siting.writers.sitemap.checklist_block import checklist_mm, draw_checklist
 from siting.writers.sitemap.columns import Columns, Fixed, draw_page_foot, page_box
 from siting.writers.sitemap.drawing import MapDrawing, draw_map
+from siting.writers.sitemap.elevation import draw_elevation
 from siting.writers.sitemap.georeference import viewport
 from siting.writers.sitemap.grid_frame import grid_frame
+from siting.writers.sitemap.guy_planes import anchor_table
 from siting.writers.sitemap.insets import draw_overview, draw_vicinity
 from siting.writers.sitemap.legend import draw_legend, entries, expected_mm, legend_mm
 from siting.writers.sitemap.map_sheet import MapSheet
@@ -23,6 +25,7 @@ from siting.writers.sitemap.scale import Scale, choose_scale
 from siting.writers.sitemap.scale_foot import FOOT_MM, draw_foot
 from siting.writers.sitemap.window import BAND_MM, Window, needed, place_window, room_mm
 
+KIND = "Site map"
 LARGE_MM = 350.0  # a paper this wide has room for the tables under the map
 COLUMN_MM, LARGE_COLUMN_MM = 92.0, 128.0
 STRIP_MOST_MM = 84.0
@@ -33,15 +36,24 @@ VICINITY_MM = 92.0
 class SiteMap:
     """A site map in the making: the sheet, what it is made from, and how it is shared out."""
 
-    plan: Plan
+    flow: Flow
     facts: PermitFacts
-    ground: PermitGround | None
-    pages: int
+    pages: int  # of the site map alone
     sheet: MapSheet
     scale: Scale
     window: Window
     done: MapDrawing = field(default_factory=MapDrawing)
     title_is_cut: bool = False
+
+    @property
+    def plan(self) -> Plan:
+        """What it is made from."""
+        return self.flow.plan
+
+    @property
+    def ground(self) -> PermitGround | None:
+        """The land around; None: only the shapes that the plan holds."""
+        return self.flow.plan.permit_ground
 
 
 def sitemap_pdf(plan: Plan, permit: PermitFacts | None = None, ground: PermitGround | None = None) -> bytes:
@@ -51,19 +63,22 @@ def sitemap_pdf(plan: Plan, permit: PermitFacts | None = None, ground: PermitGro
         permit: what the applicant says; None: the plan's, or nothing.
         ground: the land around; None: the plan's, or only the shapes that the plan holds.
     """
-    facts = permit or getattr(plan, "permit", None) or PermitFacts()
-    land = ground or getattr(plan, "permit_ground", None)
+    plan = replace(plan, permit=permit or plan.permit, permit_ground=ground or plan.permit_ground)
     pages = 1
     for _ in range(3):  # the number of pages stands on the first one
-        data, made = _fill(plan, facts, land, pages)
-        if made == pages:
+        flow = Flow(plan, KIND, pages, {KIND: pages})
+        fill_site_map(flow)
+        if flow.sheet.page == pages:
             break
-        pages = made
-    return data
+        pages = flow.sheet.page
+    return flow.finish()
 
 
-def _fill(plan: Plan, facts: PermitFacts, ground: PermitGround | None, pages: int) -> tuple[bytes, int]:
-    sheet = MapSheet(plan, facts)
+def fill_site_map(flow: Flow) -> None:
+    """The site map from the open page on, which is still empty; every page has a foot of its own. Placed on earth there."""
+    plan = flow.plan
+    facts, ground = plan.permit or PermitFacts(), plan.permit_ground
+    sheet = MapSheet(flow.sheet, facts.paper or plan.paper)
     left, top, right, bottom = page_box(sheet)
     is_large = sheet.width_mm > LARGE_MM
     column_mm = LARGE_COLUMN_MM if is_large else COLUMN_MM
@@ -82,18 +97,16 @@ def _fill(plan: Plan, facts: PermitFacts, ground: PermitGround | None, pages: in
     scale, foot_top, box = min(tried, key=lambda t: (not t[0].fits, t[0].ratio))
     has_stakes = is_large and foot_top == tried[0][1]
     window = place_window(frame, box, scale.ratio, extent, on_base=not scale.fits)
-    made = SiteMap(plan, facts, ground, pages, sheet, scale, window)
+    made = SiteMap(flow, facts, flow.counts.get(KIND, 1), sheet, scale, window)
     made.done = draw_map(sheet, plan, facts, ground, window)
     draw_foot(sheet, plan, scale, (left, foot_top), map_right - left)
     column = Columns(sheet, [(map_right + GAP_MM, top, right, bottom)])
     strip = Columns(sheet, [(left, foot_top + FOOT_MM + GAP_MM, map_right, bottom)])
     rest = _first_page(made, column, strip, stakes, has_stakes=has_stakes)
-    draw_page_foot(sheet, plan, (1, pages))
-    view = partial(viewport, plan, frame, box, window.corners_m, sheet.height_mm)
-    count = _later_pages(made, rest)
-    sheet.last_page()
-    sheet.note_first_page("VP", view())
-    return sheet.close(), count
+    draw_page_foot(sheet, flow, (1, made.pages))
+    sheet.note_page("VP", viewport(plan, frame, box, window.corners_m, sheet.height_mm))
+    _later_pages(made, rest)
+    flow.has_own_foot = True
 
 
 def _first_page(made: SiteMap, column: Columns, strip: Columns, stakes: Ruled, *, has_stakes: bool) -> list[Any]:
@@ -104,7 +117,7 @@ def _first_page(made: SiteMap, column: Columns, strip: Columns, stakes: Ruled, *
     items = checklist(_evidence(made))
     missing = [i for i in items if i.state == MISSING]
     said = [headline(items), *tables.verdict_lines(plan)]
-    lines = [str(t) for text in said for t in sheet.wrapped(text, wide - 4.0, 11.0, bold=True)]
+    lines = [line for text in said for line in sheet.wrapped(text, wide - 4.0, 11.0, bold=True)]
     y = column.take_head(title_block.status_mm(len(lines)))
     title_block.draw_status(sheet, (left, y), wide, lines, is_dark=bool(missing) or len(said) > 1)
     title = title_block.title_block(sheet, plan, facts, made.scale, made.pages, wide, column.room_mm)
@@ -137,8 +150,7 @@ def _first_page(made: SiteMap, column: Columns, strip: Columns, stakes: Ruled, *
 def _evidence(made: SiteMap) -> Evidence:
     """What the checklist looks at; whether the vicinity map numbers every side of the lot is tried out on a paper of its own."""
     left, top, right, _ = _page_columns(made.sheet)[0]
-    trial = MapSheet(made.plan, made.facts)
-    is_whole = draw_vicinity(trial, made.plan, made.ground, made.window.frame, (left, top, right, top + VICINITY_MM))
+    is_whole = draw_vicinity(made.sheet.aside(), made.plan, made.ground, made.window.frame, (left, top, right, top + VICINITY_MM))
     return Evidence(made.plan, made.facts, made.ground, made.scale, is_whole)
 
 
@@ -153,6 +165,7 @@ def _details(made: SiteMap) -> list[Any]:
     )  # fmt: skip
     return [
         vicinity,
+        lambda w: anchor_table(sheet, plan, facts, w),
         *([] if made.scale.fits else [overview]),
         *([lambda w: title_block.whole_table(sheet, facts, w)] if made.title_is_cut else []),
         lambda w: tables.distance_table(sheet, plan, ground, facts, w),
@@ -164,18 +177,19 @@ def _details(made: SiteMap) -> list[Any]:
     ]
 
 
-def _later_pages(made: SiteMap, rest: list[Any]) -> int:
-    """The further sheets in columns; returns how many sheets there are."""
-    sheet, page = made.sheet, 1
+def _later_pages(made: SiteMap, rest: list[Any]) -> None:
+    """The further sheets: the mast from the side on one of its own, then everything else in columns."""
+    sheet, page = made.sheet, 2
     columns = None
+    _begin_page(made, page)
+    left, top, right, bottom = page_box(sheet)
+    draw_elevation(sheet, made.plan, made.facts, (left, top + title_block.SHORT_MM, right, bottom))
     queue = list(rest)
     while queue:
         if columns is None:
-            sheet.turn_page()
             page += 1
+            _begin_page(made, page)
             columns = Columns(sheet, _page_columns(sheet))
-            title_block.draw_short_title(sheet, made.plan, made.facts)
-            draw_page_foot(sheet, made.plan, (page, made.pages))
         item = queue.pop(0)
         if callable(item) and not isinstance(item, Fixed):
             item = item(columns.width_mm)
@@ -185,7 +199,13 @@ def _later_pages(made: SiteMap, rest: list[Any]) -> int:
         if left_over is not None:
             queue.insert(0, left_over)
             columns = None
-    return page
+
+
+def _begin_page(made: SiteMap, page: int) -> None:
+    """Closes the sheet and begins another with its heading and its foot."""
+    made.sheet.next_page()
+    title_block.draw_short_title(made.sheet, made.plan, made.facts)
+    draw_page_foot(made.sheet, made.flow, (page, made.pages))
 
 
 def _page_columns(sheet: MapSheet) -> list[tuple[float, float, float, float]]:

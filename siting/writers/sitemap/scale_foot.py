@@ -14,6 +14,7 @@ from siting.writers.sitemap.scale import Scale
 
 FOOT_MM = 25.0
 NORTHS_MM, ARROW_MM = 24.0, 15.5
+LEAST_WORDS_MM = 64.0  # room for what the arrows mean, in any language: the bars are as long in each
 METRE_BARS = (1000.0, 500.0, 200.0, 100.0, 50.0, 20.0, 10.0, 5.0)
 FOOT_BARS = (5000.0, 2000.0, 1000.0, 500.0, 400.0, 200.0, 100.0, 50.0, 20.0)
 BAR_HIGH_MM, BAR_EDGE_MM, LONGEST_BAR_MM = 1.7, 0.15, 104.0
@@ -26,16 +27,15 @@ def draw_foot(sheet: MapSheet, plan: Plan, scale: Scale, at: Point, width_mm: fl
     x, y = at
     sheet.box(at, (width_mm, FOOT_MM), THIN_MM)
     words = _north_words(plan.crs)
-    norths_mm = NORTHS_MM + max(sheet.text_mm(w, TEXT) for w in words) + 3.0
+    norths_mm = NORTHS_MM + max(LEAST_WORDS_MM, *(sheet.text_mm(w, TEXT) for w in words)) + 3.0
     room_mm = min(LONGEST_BAR_MM, width_mm - norths_mm - 16.0)
     sheet.text((x + 2.0, y + 5.0), f"Scale {scale.written}", 12.0, bold=True)
     after = x + 2.0 + sheet.text_mm(f"Scale {scale.written}", 12.0, bold=True) + 2.5
-    told, size = sheet.fitted(
-        f"= {scale.in_words}; " + ("check the bars" if scale.fits else "shows a part: see the overview"),
-        x + width_mm - norths_mm - after,
-        HEADING,
-        TEXT,
-    )
+    left_mm = x + width_mm - norths_mm - after
+    told = f"= {scale.in_words}; " + ("check the bars" if scale.fits else "shows a part: see the overview")
+    if scale.fits and sheet.text_mm(told, TEXT) > left_mm:
+        told = f"= {scale.in_words}"
+    told, size = sheet.fitted(told, left_mm, HEADING, TEXT)
     sheet.text((after, y + 5.0), told, size)
     metres = next((m for m in METRE_BARS if scale.mm(m) <= room_mm), METRE_BARS[-1])
     feet = next((f for f in FOOT_BARS if scale.mm(f * METRES_PER_FOOT) <= room_mm), FOOT_BARS[-1])

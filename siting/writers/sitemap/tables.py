@@ -7,6 +7,7 @@ from siting.records.findings import Check, Unchecked
 from siting.records.permit import PermitFacts, PermitGround
 from siting.records.plan import Plan
 from siting.verdict import FAIL, PASS, UNCHECKED
+from siting.writers.frame_words import height_words
 from siting.writers.map.words import VERDICT_WORDS
 from siting.writers.sitemap.distances import known_distances
 from siting.writers.sitemap.drawing import MapDrawing, stakes_drawn
@@ -168,7 +169,7 @@ def source_table(sheet: MapSheet, plan: Plan, ground: PermitGround | None, width
             "Not a survey",
             "NOT A BOUNDARY SURVEY. Property lines are drawn from the layer named here, not surveyed, and carry its errors.",
         ),
-        ("Ground", f"{plan.terrain.dem}; heights {plan.terrain.unit}, vertical datum: {plan.terrain.vertical_datum}"),
+        ("Ground", f"{plan.terrain.dem}; heights: {height_words(plan)}"),
         *((layer.capitalize(), path) for layer, path in (ground.sources if ground else ())),
         ("Scale", why_scale),
         ("Files read", f"{inputs}; first digits of their SHA-256"),

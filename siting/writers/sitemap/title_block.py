@@ -10,6 +10,7 @@ from siting.records.plan import Plan
 from siting.units import dms_text
 from siting.writers.frame_words import crs_words, unit_words
 from siting.writers.paper.canvas import THIN_MM, Point
+from siting.writers.paper.language import Said
 from siting.writers.sitemap.lengths import both
 from siting.writers.sitemap.map_sheet import HEADING, LINE_MM, NAME, TEXT, MapSheet
 from siting.writers.sitemap.ruled import Column, Ruled, ruled
@@ -108,7 +109,7 @@ def _cut(table: Ruled, most_lines: int) -> Ruled:
     """The table with no more lines in a cell than this; a cut one ends with …"""
 
     def cut(lines: tuple[str, ...]) -> tuple[str, ...]:
-        return lines if len(lines) <= most_lines else (*lines[: most_lines - 1], f"{lines[most_lines - 1][:-3].rstrip()} …")
+        return lines if len(lines) <= most_lines else (*lines[: most_lines - 1], Said(f"{lines[most_lines - 1][:-3].rstrip()} …"))
 
     return replace(table, rows=tuple(tuple(cut(cell) for cell in row) for row in table.rows))
 

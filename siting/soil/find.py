@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from siting.holding.excavation_type import excavation_type
-from siting.holding.soil_evidence import CLASS, MEASURED, Evidence, choose_evidence, cohesive_evidence, granular_evidence
-from siting.holding.soil_given import (
+from siting.errors import Fault, InputError
+from siting.records.soil import COHESIVE, GRANULAR, ROCK, Soil, SoilInput
+from siting.soil.evidence import CLASS, MEASURED, Evidence, choose_evidence, cohesive_evidence, granular_evidence
+from siting.soil.excavation_type import excavation_type
+from siting.soil.given import (
     find_class,
     find_oddities,
     find_sound_rock,
@@ -14,7 +16,7 @@ from siting.holding.soil_given import (
     refuse_wrong_units,
     weight_range_kn_m3,
 )
-from siting.holding.soil_tables import (
+from siting.soil.tables import (
     CLASS_SOURCE,
     CONSISTENCIES,
     CONSISTENCY_SOURCE,
@@ -33,8 +35,7 @@ from siting.holding.soil_tables import (
     granular_weights_kn_m3,
     kpa,
 )
-from siting.holding.soil_words import Named
-from siting.records.soil import COHESIVE, GRANULAR, ROCK, Soil, SoilInput
+from siting.soil.words import Named
 from siting.units import GRAVITY_M_S2
 
 NOTHING_KNOWN = "nothing known"
@@ -74,6 +75,22 @@ def find_soil(given: SoilInput | None) -> Soil:
     if ground is None:
         return _nothing_known(given, GRANULAR, warnings)
     return (_granular if ground.kind == GRANULAR else _cohesive)(given, ground, warnings)
+
+
+def soil_faults(given: SoilInput) -> tuple[Fault, ...]:
+    """Everything that find_soil would refuse in what is given, so that a file's reader can say all of it at once."""
+    faults: list[Fault] = []
+    for read in (read_names, refuse_wrong_units):
+        try:
+            read(given)
+        except InputError as error:
+            faults.extend(error.faults)
+    if not faults:  # how the kinds go together can only be told of names that are known
+        try:
+            find_soil(given)
+        except InputError as error:
+            faults.extend(error.faults)
+    return tuple(faults)
 
 
 def soils_to_try(given: SoilInput | None) -> tuple[Soil, ...]:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from siting.errors import InputError
-from siting.holding.soil_tables import (
+from siting.records.soil import COHESIVE, GRANULAR, ROCK
+from siting.soil.tables import (
     DENSE,
     FINE_SAND,
     GRAVEL,
@@ -31,7 +32,6 @@ from siting.holding.soil_tables import (
     VERY_STIFF,
     WEAKEST_ROCK,
 )
-from siting.records.soil import COHESIVE, GRANULAR, ROCK
 
 FILL, ORGANIC = "fill", "organic ground"
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from siting.errors import Fault, InputError
-from siting.holding.soil_tables import GRAVEL, LOOSE, PROBE_LARGEST_NM, WEAKEST_CLASS, class_friction_deg, kpa, probe_class
-from siting.holding.soil_words import Named, ground_of_group, ground_of_words, rock_of_name
 from siting.records.soil import COHESIVE, GRANULAR, ROCK, SoilInput
+from siting.soil.tables import GRAVEL, LOOSE, PROBE_LARGEST_NM, WEAKEST_CLASS, class_friction_deg, kpa, probe_class
+from siting.soil.words import Named, ground_of_group, ground_of_words, rock_of_name
 
 # What a measured value may be before it is taken for one in another unit: common practice, no source.
 FRICTION_RANGE_DEG = (20.0, 45.0)  # below it no sand, above it no method of the sheet

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from siting.errors import InputError
-from siting.holding.soil_tables import kpa
 from siting.records.soil import COHESIVE, GRANULAR, ROCK, SoilInput
+from siting.soil.tables import kpa
 
 STANDARD = "29 CFR 1926 Subpart P App. A"
 TYPES = ("A", "B", "C", "rock")

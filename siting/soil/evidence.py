@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from siting.holding.soil_tables import (
+from siting.records.soil import SoilInput
+from siting.soil.tables import (
     CLASS_SOURCE,
     CONSISTENCIES,
     CONSISTENCY_BLOWS_SOURCE,
@@ -24,7 +25,6 @@ from siting.holding.soil_tables import (
     probe_class,
     typical_friction_deg,
 )
-from siting.records.soil import SoilInput
 
 CLASS_FRICTION_SOURCE = f"{CLASS_SOURCE}, or the lower end of Table 3-1 where that is less"
 BLOWS_FRICTION_SOURCE = f"{DENSITY_SOURCE}, or Table 3-2 where that is less"

@@ -1,0 +1,134 @@
+/* Starts the map of a search: numbered spots, what is said of each, the list beside. Text is only ever set as text. */
+(function (Siting) {
+  "use strict";
+  const SVG = "http://www.w3.org/2000/svg";
+
+  function element(tag, className, text) {
+    const el = document.createElement(tag);
+    if (className) el.className = className;
+    if (text !== undefined) el.textContent = text;
+    return el;
+  }
+
+  function drawn(tag, attributes) {
+    const el = document.createElementNS(SVG, tag);
+    for (const [name, value] of Object.entries(attributes)) el.setAttribute(name, value);
+    return el;
+  }
+
+  /* The sign of a spot: its rank in the form of its verdict, and an arrow from the base to the mast's head. */
+  Siting.found = function (feature, latlng) {
+    const p = feature.properties, svg = drawn("svg", { class: "found-mark c-" + p.verdict, viewBox: "-22 -22 44 44", "aria-hidden": "true" });
+    if (p.azimuth !== null) {
+      const arrow = drawn("g", { transform: "rotate(" + p.azimuth + ")", fill: "none", "stroke-linejoin": "round" });
+      for (const [ink, width] of [["#fff", 6], ["#111", 2.6]]) arrow.appendChild(drawn("path", { d: "M0 -10V-27M-5 -22L0 -28L5 -22", stroke: ink, "stroke-width": width }));
+      svg.appendChild(arrow);
+    }
+    svg.appendChild(drawn("use", { href: "#f-" + p.verdict, x: -13, y: -13, width: 26, height: 26 }));
+    const rank = drawn("text", { x: 0, y: 0 });
+    rank.textContent = p.rank;
+    svg.appendChild(rank);
+    const icon = L.divIcon({ className: "stake", html: svg, iconSize: [44, 44] });
+    return L.marker(latlng, { icon: icon, title: p.title + ", " + p.word.toLowerCase(), riseOnHover: true, zIndexOffset: 1000 - p.rank });
+  };
+
+  function card(p) {
+    const box = element("div", "card"), list = element("dl", "facts"), link = element("a", "", p.file);
+    box.append(element("h2", "", p.title), element("p", "word fill-" + p.verdict, p.word));
+    if (p.note) box.appendChild(element("p", "", p.note));
+    for (const [name, value] of p.rows) list.append(element("dt", "", name), element("dd", "", value));
+    link.href = p.file;
+    box.append(list, link);
+    return box;
+  }
+
+  function reader(map) {
+    let popup = null, opener = null;
+    const width = () => Math.min(380, map.getSize().x - 60);
+    map.on("popupopen popupclose", (event) => map.getContainer().parentNode.classList.toggle("reading", event.type === "popupopen"));
+    map.on("popupclose", () => {
+      popup = null;
+      if (opener) opener.focus({ preventScroll: true });
+    });
+    Siting.onEscape(() => {
+      if (!popup) return false;
+      map.closePopup();
+      return true;
+    });
+    return function (marker, from) {
+      const p = marker.feature.properties, content = card(p);
+      popup = L.popup({ maxWidth: width(), minWidth: Math.min(260, width()), autoPanPaddingTopLeft: [12, 12], autoPanPaddingBottomRight: [12, 12] })
+        .setLatLng(marker.getLatLng()).setContent(content).openOn(map);
+      popup.getElement().setAttribute("role", "dialog");
+      popup.getElement().setAttribute("aria-label", p.title);
+      content.parentNode.tabIndex = 0; // it scrolls
+      opener = from;
+      content.parentNode.focus({ preventScroll: true });
+    };
+  }
+
+  /* What the land leaves in view, or all; a turned phone or a drawn panel keeps it in view, unless the reader has moved the map. */
+  function followSize(map, config) {
+    const view = () => map.getZoom() + " " + map.getCenter();
+    let whole = null, bounds = config.near;
+    function fit(wanted) {
+      bounds = wanted;
+      const legend = document.querySelector(".legend"), size = map.getSize();
+      const beside = legend.open && size.x > 2.6 * legend.offsetWidth ? legend.offsetWidth + 10 : 0;
+      map.fitBounds(bounds, { paddingTopLeft: [30, 40], paddingBottomRight: [30 + beside, 30], animate: false });
+      whole = view();
+    }
+    new ResizeObserver(() => {
+      const untouched = view() === whole;
+      map.invalidateSize({ pan: !untouched, animate: false });
+      if (untouched) fit(bounds);
+    }).observe(map.getContainer());
+    fit(bounds);
+    return fit;
+  }
+
+  function buttons(map, presses) {
+    const box = element("div", "tools leaflet-control");
+    for (const [text, press] of presses) {
+      const button = element("button", "", text);
+      button.type = "button";
+      button.addEventListener("click", press);
+      box.appendChild(button);
+    }
+    L.DomEvent.disableClickPropagation(box);
+    const Tools = L.Control.extend({ options: { position: "topleft" }, onAdd: () => box });
+    new Tools().addTo(map);
+  }
+
+  /* `layers`: cells and spots; `config`: bounds of all and `near` of what the land leaves, lat, lowered. */
+  Siting.startSearch = function (map, layers, config) {
+    let fit = () => {};
+    buttons(map, [["See the best", () => fit(config.near)], ["See all", () => fit(config.bounds)]]);
+    Siting.layerBox(map);
+    Siting.keyboard(map);
+    const read = reader(map), closeSheet = Siting.panel();
+    Siting.sections();
+    map.invalidateSize({ animate: false, pan: false });
+    document.querySelector(".legend").open = map.getSize().x >= 700 && map.getSize().y >= 560;
+    fit = followSize(map, config);
+    const markers = layers.spots.getLayers();
+    for (const marker of markers) {
+      marker.on("click", () => read(marker, marker.getElement()));
+      marker.on("keypress", (event) => {
+        if (event.originalEvent.key === "Enter" || event.originalEvent.key === " ") read(marker, marker.getElement());
+      });
+    }
+    Siting.scaleBar(map, config);
+    Siting.where(map);
+    Siting.printing(map, { remeasure: () => {} });
+    for (const button of document.querySelectorAll("button[data-spot]")) {
+      button.addEventListener("click", () => {
+        const marker = markers.find((m) => m.feature.properties.rank === Number(button.dataset.spot));
+        closeSheet();
+        if (!map.hasLayer(layers.spots)) map.addLayer(layers.spots);
+        map.setView(marker.getLatLng(), Math.max(map.getZoom(), 16), { animate: false });
+        read(marker, button);
+      });
+    }
+  };
+})((window.Siting = window.Siting || {}));

@@ -1,0 +1,1 @@
+"""What `siting search` writes: rasters, spots, the map, the terminal's text."""
