@@ -19,7 +19,7 @@ from benchmarks.terrains import hills
 from benchmarks.timing import function_s
 from siting.inputs.site_file import read_site
 from siting.kernels.fitting import slope_weights
-from siting.records.search import FULL, PASSING, SearchJob, SearchOptions, Tile
+from siting.records.search import FULL, PASSING, SearchJob, SearchOptions
 from siting.records.site import BasePoint, LandSource
 from siting.search import tile_work
 from siting.search.opening import open_search

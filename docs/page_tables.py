@@ -243,6 +243,19 @@ The codes do not appear on the screen; they are the names that programs and test
 what the case fills in: a file, a field, a value."""
 # group: {code: (cause, cure)}
 FAULTS = {
+    "The search": {
+        "area_empty": ("The area's file holds no polygon.", "Give the area as a polygon, or leave `[search] area` out."),
+        "area_outside_dem": ("The area does not lie on the DEM.", "Give a DEM that covers it, or another area."),
+        "tile_broken": ("A finished tile's file is missing or broken.", "Run the search again: only that tile is worked out anew."),
+        "search_unwritable": ("No room, no rights, or another search took the folder.", "Make room, or name another folder with `--out`."),
+        "cluster_missing": ("Dask is not installed.", "`pip install \"siting[cluster]\"`."),
+        "scheduler_address": ("That is no address of a scheduler.", "Give it as the scheduler prints it, like tcp://host:8786."),
+        "scheduler_unreachable": ("Nobody, or no Dask scheduler, answers there.", "Start one, or correct the address."),
+        "scheduler_lost": ("The scheduler ended in mid-run.", "Start it again and run the same command: finished tiles are kept."),
+        "cluster_version": ("A worker has another version of siting.", "Install the same version on every machine."),
+        "cluster_package": ("A worker lacks a package.", "Install siting on it."),
+        "cluster_worker_killed": ("Each worker that took the tile died, mostly of too little memory.", "Give workers more memory, or fewer threads."),
+    },
     "The site file and the mast file": {
         "file_missing": ("The file that the command names is not there.", "Check the name and the folder you are in."),
         "file_not_text": ("The file is not text in UTF-8: a picture, a workbook, or text saved in another encoding.", "Save it as plain text, UTF-8."),

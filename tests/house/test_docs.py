@@ -260,6 +260,10 @@ def test_every_toml_example_uses_known_keys_only():
         raw = tomllib.loads(block)
         if "anchors" in raw:
             MastTable.model_validate(raw)
+        elif "search" in raw:
+            from siting.inputs.area_file import AreaTable
+
+            AreaTable.model_validate(raw)
         elif "rules" in raw:
             RuleSetTable.model_validate(raw)
         else:

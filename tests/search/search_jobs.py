@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import rasterio
 
+from benchmarks.terrains import hills
 from siting.checks.columns import Column
 from siting.checks.ground import LAYDOWN_SLOPE, anchor_columns, laydown_columns, lift_columns
 from siting.inputs.site_file import read_site
@@ -23,6 +24,7 @@ from siting.search.opening import SearchContext, open_search
 
 DEMO = Path(__file__).parents[2] / "sample_dem"
 NOWHERE = BasePoint(float("nan"), float("nan"), "")
+__all__ = ["brute_force", "hills", "job", "same_bytes", "search_of", "whole", "write_dem"]
 _NUMBER = iter(range(10**9))
 
 
