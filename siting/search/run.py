@@ -47,6 +47,10 @@ def search(
     context, _ = open_search(job, mark)
     frame, grid = frame_of(context), context.grid
     tiles = tiles_of(grid.rows, grid.cols, tile_cells)
+    if scheduler is not None:
+        from siting.search.cluster import check_scheduler
+
+        check_scheduler(scheduler)  # before anything is written
     folder = open_run_folder(out, mark, tiles, progress.say)
     run_tiles(work_tile, context, tiles, folder, workers, scheduler, progress)
 
@@ -71,7 +75,7 @@ def search(
         notes=(LAND_NOTE, f"Heights in {context.header.unit}, {context.header.unit_source}."),
         warnings=_warnings(spots, job),
         cautions=CAUTIONS,
-        run_id=hashlib.sha256(f"{mark} {VERSION}".encode()).hexdigest()[:12],
+        run_id=hashlib.sha256(f"{mark} {job.options.spots} {job.options.apart_m} {VERSION}".encode()).hexdigest()[:12],
         version=VERSION,
     )
 
