@@ -76,7 +76,7 @@ def case_of(name: str, dem: Path, step_deg: float) -> Case:
     site = read_site(Path("sample_dem/site.toml"))
     site = replace(site, base=BasePoint(math.nan, math.nan, ""), land=LandSource(), dem=replace(site.dem, path=dem, shown_path=dem.name, vertical_unit=None))
     job = SearchJob(name, name, dem.parent, {}, site, SearchOptions(None, "", step_deg, 5, 100.0, PASSING))
-    context, _ = open_search(job, f"{name} {step_deg}")
+    context = open_search(job, f"{name} {step_deg}")
     search = tile_work.opened(context)
     halo = search.patches.halo
     cells = min(context.grid.rows, context.grid.cols, CELLS + 2 * halo) - 2 * halo

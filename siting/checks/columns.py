@@ -14,6 +14,13 @@ from siting.verdict import ORDER, UTILISATION_MAX
 AT_MOST, AT_LEAST, RANGE = "at most", "at least", "range"
 
 
+def least_used(values: np.ndarray, limit: float) -> np.ndarray:
+    """Utilisation of least values: limit / value, at most 10; no unit. A least value below 0 is used up by nothing above it."""
+    used = np.where(values >= limit, 0.0, UTILISATION_MAX)
+    np.divide(max(limit, 0.0), values, out=used, where=values > 0.0)
+    return np.minimum(used, UTILISATION_MAX, out=used)
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """One rule's values over K azimuths (or one value where the azimuth does not matter).
@@ -41,9 +48,7 @@ class Column:
         if self.sense == AT_MOST:
             used = value / limit if limit > 0 else np.where(value > limit, np.inf, 0.0)
         elif self.sense == AT_LEAST:
-            used = np.where(value >= limit, 0.0, np.inf)
-            ahead = value > 0
-            used[ahead] = max(limit, 0.0) / value[ahead]  # a least value below 0 is used up by nothing above it
+            return least_used(value, limit)
         else:
             low = self.low_limit.value
             span = limit if limit > 0 else 1.0

@@ -139,7 +139,7 @@ def parts_of(rule: SetbackRule, mast: Mast) -> tuple[Part, ...]:
         return (base,)
     counted = [(i, a) for i, a in enumerate(mast.anchors) if rule.anchors == ALL_ANCHORS or a.use == PERMANENT]
     anchors = tuple(Part(ANCHOR, i, f"{_use(a)} {a.id}", radius_m=a.radius_m) for i, a in counted)
-    guys = tuple(Part(GUY, i, f"guys to {a.id}", radius_m=a.radius_m) for i, a in _outermost(counted))
+    guys = tuple(Part(GUY, i, f"guys to {a.id}", radius_m=a.radius_m) for i, a in outermost([(i, a) for i, a in counted if a.use != WINCH]))  # the winch's has no guys
     return {GUY_ANCHORS: anchors, GUYS: guys, NEAREST_PART: (base, *anchors, *guys)}[rule.measured]
 
 
@@ -147,14 +147,13 @@ def _use(anchor: Anchor) -> str:
     return "winch anchor" if anchor.use == WINCH else f"{anchor.use} anchor"
 
 
-def _outermost(anchors: list[tuple[int, Anchor]]) -> list[tuple[int, Anchor]]:
-    """Of the anchors in one direction the farthest: its guys' plan line holds the others'. The winch's has no guys."""
-    held = [(i, a) for i, a in anchors if a.use != WINCH]
+def outermost(anchors: list[tuple[int, Anchor]]) -> list[tuple[int, Anchor]]:
+    """Of the anchors in one direction the farthest: the plan line to it holds the others'; no unit."""
     return [
         (i, a)
-        for i, a in held
+        for i, a in anchors
         if not any(
             abs((b.bearing_deg - a.bearing_deg + 180.0) % 360.0 - 180.0) <= SAME_BEARING_DEG and (b.radius_m, -j) > (a.radius_m, -i)
-            for j, b in held
+            for j, b in anchors
         )
     ]

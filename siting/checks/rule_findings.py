@@ -25,6 +25,11 @@ RULE = "rule"
 AT_THE_LIMIT_M = 0.0005
 
 
+def at_the_limit(values_m: np.ndarray | float, limit_m: float) -> np.ndarray:
+    """Lengths (metres), at the limit where they are so near to it that it counts as kept."""
+    return np.where(np.abs(values_m - limit_m) <= AT_THE_LIMIT_M, limit_m, values_m)
+
+
 @dataclass(frozen=True, slots=True)
 class JudgedRule:
     """One rule on all azimuths. `column` is None where the rule could not be measured, or nothing is left to measure to."""

@@ -73,6 +73,11 @@ class Aim:
     waived: tuple[Waiver, ...] = ()  # those that left something out
 
 
+def aim_key(rule: SetbackRule) -> tuple:
+    """Equal for rules that measure to the same; no unit."""
+    return rule.target, rule.kinds, rule.layer, rule.is_planned, rule.off_own_land, rule.waivers
+
+
 def aim_of(rule: SetbackRule, land: RuleLand) -> Aim:
     """What a rule measures to, or why it cannot be measured."""
     if rule.target == PROPERTY_LINE:

@@ -8,8 +8,8 @@ import numpy as np
 
 from siting.checks.columns import AT_LEAST, AT_MOST, Column
 from siting.checks.rule_distances import BASE, Layout
-from siting.checks.rule_findings import AT_THE_LIMIT_M, RULE, JudgedRule, finding_of, height_finding, place_words
-from siting.checks.rule_targets import Aim, RuleLand, aim_of, waivers_without_use
+from siting.checks.rule_findings import RULE, JudgedRule, at_the_limit, finding_of, height_finding, place_words
+from siting.checks.rule_targets import Aim, RuleLand, aim_key, aim_of, waivers_without_use
 from siting.checks.rule_words import height_words, how_words, limit_m, source_words, target_words
 from siting.geodesy.frames import Frame
 from siting.records.findings import Unchecked
@@ -63,7 +63,7 @@ def judge_rules(
     judged = []
     for rule_set in rule_sets:
         for rule in rule_set.rules:
-            same = (rule.target, rule.kinds, rule.layer, rule.is_planned, rule.off_own_land, rule.waivers)
+            same = aim_key(rule)
             if same not in known:
                 known[same] = aim_of(rule, land)
             judged.append(_judge(rule_set, rule, known[same], land, layout, measured))
@@ -98,7 +98,7 @@ def _judge(
         return JudgedRule(rule_set, rule, limit, short, None, None)
     if not np.isfinite(distances.values).all():
         return JudgedRule(rule_set, rule, limit, aim, distances, None)
-    values = np.where(np.abs(distances.values - limit) <= AT_THE_LIMIT_M, limit, distances.values)
+    values = at_the_limit(distances.values, limit)
     name = f"{RULE}:{rule_set.key}:{rule.id}"
     source = f"{how_words(rule, layout.mast)}; {source_words(rule.source, rule.clause, rule.date_read)}"
     judged = JudgedRule(rule_set, rule, limit, aim, distances, None)
@@ -124,7 +124,7 @@ def _unchecked(judged: JudgedRule) -> list[Unchecked]:
 def _height_column(rule_set: RuleSet, mast: Mast) -> Column:
     """The total height against the greatest that a rule set allows."""
     limit = rule_set.height_most_m
-    value = limit if abs(mast.total_height_m - limit) <= AT_THE_LIMIT_M else mast.total_height_m
+    value = float(at_the_limit(mast.total_height_m, limit))
     source = f"{height_words(rule_set)}; {source_words(rule_set.source, '', rule_set.date_read)}"
     return Column(
         f"{RULE}:{rule_set.key}:{HEIGHT_ID}", RULE, "total height, ground to the tip", "m", AT_MOST, Limit(limit, source),

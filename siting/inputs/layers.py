@@ -46,10 +46,10 @@ def read_parcels(
     window = shapely.box(lon - reach_deg[0], lat - reach_deg[1], lon + reach_deg[0], lat + reach_deg[1])
     notes: list[str] = []
     near_frame = read_rows(path, shown, layer, window=window)
-    near = _parcels(near_frame, shown, (id_field, owner_field), notes)
+    near = parcels_of(near_frame, shown, (id_field, owner_field), notes)
     if source.own:
         own_frame = read_rows(path, shown, layer, where=_where(id_field, fields[id_field], source.own))
-        own = _parcels(own_frame, shown, (id_field, owner_field), notes)
+        own = parcels_of(own_frame, shown, (id_field, owner_field), notes)
         _require_own(source, path, layer, {f.id for f in own})
         own_ids = tuple(dict.fromkeys(source.own))
     else:
@@ -203,8 +203,14 @@ def _id_text(value: Any) -> str:
     return str(value).strip()
 
 
-def _parcels(frame: Any, shown: str, given: tuple[str | None, str | None], notes: list[str]) -> list[Feature]:
-    """Parcels of a GeoDataFrame, repaired where they are not valid areas; `given` names the fields of id and owner."""
+def parcels_of(frame: Any, shown: str, given: tuple[str | None, str | None], notes: list[str]) -> list[Feature]:
+    """Parcels of a GeoDataFrame, repaired where they are not valid areas.
+
+    Args:
+        given: the fields of id and owner; notes: gets what was repaired or left out.
+    Raises:
+        InputError: a parcel that is no area.
+    """
     id_field, owner_field = given
     features = []
     for number, (index, geometry) in enumerate(zip(frame.index, frame.geometry, strict=True)):

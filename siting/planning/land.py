@@ -47,6 +47,18 @@ class LandOnGround:
     warnings: tuple[str, ...]
 
 
+def parcel_reach_m(site: Site, rules_m: float) -> float:
+    """How far around the base neighbours are read, metres; `rules_m` is what rules ask for (checks.setbacks.reach_of_rules)."""
+    mast = site.mast
+    wanted = max(1.5 * max(mast.reach_m, setback_m(site), mast.total_height_m), rules_m, farthest_zone_m(mast))
+    return wanted + site.land.boundary_error_m
+
+
+def obstacle_reach_m(mast: Mast, rules_m: float) -> float:
+    """How far around the base obstacles are read, metres; `rules_m` is what rules ask for."""
+    return max(OBSTACLE_REACH_FACTOR * mast.total_height_m, OBSTACLE_REACH_LEAST_M, 1.2 * mast.reach_m, rules_m, farthest_zone_m(mast))
+
+
 def read_land(site: Site, frame: Frame) -> LandOnGround:
     """The land layers of a site around its base.
 
@@ -62,9 +74,7 @@ def read_land(site: Site, frame: Frame) -> LandOnGround:
     if source.parcels is not None:
         from siting.inputs.layers import read_parcels
 
-        reach_m = max(
-            max(mast.reach_m, setback_m(site), mast.total_height_m) * 1.5, reach.parcels_m, farthest_zone_m(mast)
-        ) + source.boundary_error_m
+        reach_m = parcel_reach_m(site, reach.parcels_m)
         layer = read_parcels(source, lon, lat, checks.reach_deg(lat, reach_m), source.owner_field)
         into = layer_frame(layer, frame, lat, lon)
         on_ground = features_on_ground(layer, into)
@@ -78,10 +88,7 @@ def read_land(site: Site, frame: Frame) -> LandOnGround:
     if source.obstacles is not None:
         from siting.inputs.layers import read_obstacles
 
-        reach_m = max(
-            OBSTACLE_REACH_FACTOR * mast.total_height_m, OBSTACLE_REACH_LEAST_M, 1.2 * mast.reach_m, reach.obstacles_m,
-            farthest_zone_m(mast),
-        )
+        reach_m = obstacle_reach_m(mast, reach.obstacles_m)
         layer = read_obstacles(source, lon, lat, checks.reach_deg(lat, reach_m))
         into = layer_frame(layer, frame, lat, lon)
         obstacles, kinds = features_on_ground(layer, into), layer.kinds

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from siting.screening.compiled import kernel, part
-from siting.screening.eight import NO_AZIMUTH, bare, search_eight, slope_percent
+from siting.screening.eight import NO_AZIMUTH, arrays_for, bare, laid_bare, samples_seen, search_eight, slope_and_gap
 from siting.screening.lanes import WIDE, at, larger, pointer, put, store
 from siting.screening.rules import (
     NO_END,
@@ -38,16 +38,8 @@ def uses_of(heights, slopes, p, k, stencil: Stencil, profile, z, uses):
     for s in range(rules.side_count):
         put(z, s, height_at(heights, p, stencil.sides, at(stencil.side_places, k * rules.side_count + s), hinge) - hinge)
     steep = steepest(slopes, p, stencil.anchors, k * stencil.anchor_count, stencil.anchor_count, h0)
-    rest = -NO_END
-    row = k * stencil.sample_count
-    for i in range(stencil.sample_count):
-        height = height_at(heights, p, stencil.samples, row + i, h0)
-        put(profile, i, height)
-        rest = larger(rest, (height - hinge) * at(stencil.per_s, i))
-    gap = hinge + rest * 0.0 - h0
-    for i in range(stencil.sample_count):
-        gap = larger(gap, rest * at(stencil.s_m, i) + hinge - at(profile, i))
-    slope = slope_percent(h0, stencil, profile)
+    rest = samples_seen(heights, p, hinge, k, 0, stencil.sample_count, -NO_END, stencil, profile)
+    slope, gap = slope_and_gap(h0, hinge, rest, stencil, profile)
     if not steep < NO_END or slope != slope:
         return np.nan
     cosine, sine = rest_angle(rest)
@@ -89,28 +81,26 @@ def search_cells(raster, cells, allowed, whole_stencil: Stencil, runs, best_out,
         best_out, azimuth_out: (m,); left as they are where there is none.
     """
     heights, slopes, stencil = pointer(raster[0]), pointer(raster[1]), bare(whole_stencil)
-    kept_bits, kept_found = np.zeros(stencil.azimuth_count, dtype=np.uint64), np.empty(stencil.azimuth_count, dtype=np.int64)
-    kept_steep, kept_sides = np.empty(stencil.azimuth_count * WIDE), np.empty(stencil.side_place_count * WIDE)
-    kept_profile, kept_z = np.empty(stencil.sample_count * WIDE), np.empty((stencil.rules.side_count + 1) * WIDE)
+    held = arrays_for(stencil)
+    candidates, scratch = laid_bare(held)
+    bits, found = candidates
     got, azimuths = np.empty(WIDE), np.empty(WIDE)
-    candidates = (pointer(kept_bits), pointer(kept_found))
-    scratch = (pointer(kept_steep), pointer(kept_sides), pointer(kept_profile), pointer(kept_z))
     for cell in range(cells.size):
         count = 0
         for i in range(stencil.azimuth_count):
             k = at(stencil.visits, i)
-            kept_bits[k] = allowed[cell, k]
+            put(bits, k, np.uint64(allowed[cell, k]))
             if allowed[cell, k]:
-                kept_found[count] = k
+                put(found, count, k)
                 count += 1
         for run in range(runs if count > 0 else 0):
-            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, kept_found[0], kept_found[0], count, run, stencil, candidates, scratch)
+            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, at(found, 0), at(found, 0), count, run, stencil, candidates, scratch)
             store(pointer(got), 0, best)
             store(pointer(azimuths), 0, best_azimuth)
             if azimuths[0] < NO_AZIMUTH:
                 best_out[cell], azimuth_out[cell] = got[0], np.int16(azimuths[0])
                 break
-    return kept_bits.size + kept_found.size + kept_steep.size + kept_sides.size + kept_profile.size + kept_z.size
+    return held[0].size  # the arrays behind the bare memory are held to here
 
 
 @kernel

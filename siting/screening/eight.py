@@ -19,6 +19,7 @@ from siting.screening.lanes import (
     choose,
     equal,
     fetch,
+    keep,
     larger,
     largest,
     less,
@@ -51,7 +52,7 @@ from siting.verdict import UTILISATION_MAX
 
 NO_AZIMUTH = 1e9
 ALL_EIGHT = 255
-STAGES = 3
+EARLY_STAGES = 2  # stages that see some of the samples (stencil.STRIDES)
 # Far more than the roundings of what is bounded, far less than what decides.
 FOLDED_MARGIN_PERCENT = 1e-6
 BOUND_MARGIN = 1e-9
@@ -95,7 +96,7 @@ def anchors_used(slopes, p, k, stencil: Stencil):
 def folded_bound(heights, p, k, stencil: Stencil):
     """A lower bound of the utilisation by the laydown's slope; NaN where a sample has no ground.
 
-    The slope is summed cell by cell in another order than `slope_percent`, which may change it by a rounding: far less
+    The slope is summed cell by cell in another order than in `slope_and_gap`, which may change it by a rounding: far less
     than the margin by which it is moved towards its range here.
     """
     rules, row = stencil.rules, k * stencil.folded_count
@@ -118,7 +119,7 @@ def samples_seen(heights, p, hinge, k, begin, end, rest, stencil: Stencil, profi
     row = k * stencil.sample_count
     for i in range(begin, end):
         found = height_at(heights, p, samples, row + i, hinge)
-        store(profile, i * WIDE, found)
+        keep(profile, i, found)
         rest = larger(rest, (found - hinge) * at(stencil.per_s, i))
     return rest
 
@@ -133,21 +134,12 @@ def gap_seen(h0, hinge, rest, end, stencil: Stencil, profile):
 
 
 @part
-def slope_percent(h0, stencil: Stencil, profile):
-    """Slope of the least-squares line, percent, added up from the base outward."""
-    total = h0 * at(stencil.weights, 0)
-    for i in range(stencil.sample_count):
-        total = total + fetch(profile, at(stencil.place, i), h0) * at(stencil.weights, i + 1)
-    return total * 100.0
-
-
-@part
 def slope_and_gap(h0, hinge, rest, stencil: Stencil, profile):
-    """`slope_percent`, and the gap under the rest line over all samples, in one walk outward."""
+    """Slope of the least-squares line (percent), added up from the base outward, and the gap under the rest line (metres)."""
     total, gap = h0 * at(stencil.weights, 0), hinge + rest * 0.0 - h0
     for i in range(stencil.sample_count):
         place = at(stencil.place, i)
-        height = load(profile, place * WIDE)
+        height = fetch(profile, place, h0)
         total = total + height * at(stencil.weights, i + 1)
         gap = larger(gap, rest * at(stencil.s_m, place) + hinge - height)
     return total * 100.0, gap
@@ -201,7 +193,7 @@ def try_azimuth(heights, p, k, alive, best, best_azimuth, stencil: Stencil, scra
             return best, best_azimuth
     for s in range(rules.side_count):
         store(z, s * WIDE, load(sides, at(stencil.side_places, k * rules.side_count + s) * WIDE))
-    for stage in range(STAGES - 1):
+    for stage in range(EARLY_STAGES):
         end = at(stencil.stages, stage)
         rest = samples_seen(heights, p, hinge, k, begin, end, rest, stencil, profile)
         used = larger(used, capped(at_most_used(rest * 100.0, rules.rest_most)))
@@ -329,6 +321,23 @@ def bare(stencil: Stencil):
 
 
 @part
+def arrays_for(stencil: Stencil):
+    """Room for what is known of eight cells: bits and list of azimuths, then anchors' slopes, side heights, profile, points."""
+    azimuths, rules = stencil.azimuth_count, stencil.rules
+    return (
+        np.zeros(azimuths, dtype=np.uint64), np.empty(azimuths, dtype=np.int64), np.empty(azimuths * WIDE),
+        np.empty(stencil.side_place_count * WIDE), np.empty(stencil.sample_count * WIDE), np.empty((rules.side_count + 1) * WIDE),
+    )  # fmt: skip
+
+
+@part
+def laid_bare(arrays):
+    """`arrays_for` as the parts of the search take them: candidates and scratch. The arrays must be held as long."""
+    bits, found, steep, sides, profile, z = arrays
+    return (pointer(bits), pointer(found)), (pointer(steep), pointer(sides), pointer(profile), pointer(z))
+
+
+@part
 def start_of(run):
     """The utilisation that a run of the search must not exceed."""
     return STARTS[run]
@@ -348,12 +357,9 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
     heights, slopes, okay, wanted = pointer(raster[0]), pointer(raster[1]), pointer(raster[2]), pointer(raster[3])
     width, row0, row1, col0, col1 = shape
     stencil = bare(whole_stencil)
-    kept_bits, kept_found = np.zeros(stencil.azimuth_count, dtype=np.uint64), np.empty(stencil.azimuth_count, dtype=np.int64)
-    kept_steep, kept_sides = np.empty(stencil.azimuth_count * WIDE), np.empty(stencil.side_place_count * WIDE)
-    kept_profile, kept_z = np.empty(stencil.sample_count * WIDE), np.empty((stencil.rules.side_count + 1) * WIDE)
+    held, seed = arrays_for(stencil), 0
+    candidates, scratch = laid_bare(held)
     got, azimuths = np.empty(WIDE), np.empty(WIDE)
-    candidates = (pointer(kept_bits), pointer(kept_found))
-    scratch, seed = (pointer(kept_steep), pointer(kept_sides), pointer(kept_profile), pointer(kept_z)), 0
     for row in range(row0, row1):
         for col in range(col0, col1, BLOCK):
             p = row * width + col
@@ -378,5 +384,4 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
                             azimuth_out[row - row0, col - col0 + group + i] = np.int16(azimuths[i])
                             seed = np.int64(azimuths[i])
                             here &= ~(np.uint64(1) << np.uint64(group + i))
-    # The arrays behind the bare memory are held to here.
-    return kept_bits.size + kept_found.size + kept_steep.size + kept_sides.size + kept_profile.size + kept_z.size
+    return held[0].size  # the arrays behind the bare memory are held to here

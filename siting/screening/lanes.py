@@ -194,7 +194,7 @@ def _bits(compare: str) -> Callable:
     return intrinsic(typed)
 
 
-_less, _at_most, _equal = _bits("<"), _bits("<="), _bits("==")
+_less, _equal = _bits("<"), _bits("==")
 
 
 @intrinsic
@@ -232,11 +232,6 @@ def less(left, right):
     return 1 if left < right else 0
 
 
-def at_most(left, right):
-    """Where left <= right: a bit for each cell; never true of NaN."""
-    return 1 if left <= right else 0
-
-
 def equal(left, right):
     """Where both are the same: a bit for each cell; never true of NaN."""
     return 1 if left == right else 0
@@ -255,6 +250,11 @@ def like(value, number):
 def fetch(array, index, value):
     """Element `index` of an array that holds one double, or eight, for each index."""
     return array[index]
+
+
+def keep(array, index, value):
+    """Writes one double, or eight, as element `index` of such an array."""
+    array[index] = value
 
 
 def cells(array, index, value):
@@ -278,7 +278,6 @@ def _of_two(plain: Callable, made: Callable, scalar: Callable) -> None:
 _of_two(larger, _larger, lambda left, right: right if right > left else left)
 _of_two(smaller, _smaller, lambda left, right: right if right < left else left)
 _of_two(less, _less, lambda left, right: 1 if left < right else 0)
-_of_two(at_most, _at_most, lambda left, right: 1 if left <= right else 0)
 _of_two(equal, _equal, lambda left, right: 1 if left == right else 0)
 
 
@@ -299,6 +298,13 @@ def _fetch_of(array, index, value):
     if isinstance(value, LanesType):
         return lambda array, index, value: load(array, WIDE * index)
     return lambda array, index, value: at(array, index)
+
+
+@overload(keep)
+def _keep_of(array, index, value):
+    if isinstance(value, LanesType):
+        return lambda array, index, value: store(array, WIDE * index, value)
+    return lambda array, index, value: put(array, index, value)
 
 
 @overload(cells)

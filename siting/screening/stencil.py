@@ -16,7 +16,7 @@ from siting.records.site import Limits
 from siting.terrain.offsets import Offsets
 
 # A profile is looked at first at every so many samples, then at these between, then at all.
-STRIDES = (16, 4, 1)
+STRIDES = (16, 4)
 # Azimuths of the search are visited coarsely first: a good one found early spares many others.
 COARSE = 6
 FOLDED_STEP = 4  # folded cells are added up four at a time
@@ -80,7 +80,7 @@ class Stencil(NamedTuple):
     per_s: np.ndarray  # (n,) 1 / s_m
     weights: np.ndarray  # (n+1,) of the least-squares slope, from the base outward
     place: np.ndarray  # (n,) where the samples, from the base outward, stand in the visiting order
-    stages: np.ndarray  # (3,) how many samples each stage has seen
+    stages: np.ndarray  # (2,) how many samples each stage has seen
     coarse_weights: np.ndarray  # (stages[0] + 1,) of a slope guessed from the base and the first stage's samples
     anchors: np.ndarray  # (K, A) cells of the anchors
     sides: Taps  # (D,) every place of a side anchor, whatever the azimuth
@@ -168,8 +168,7 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     half = PARTS // 2
     cells = (tables.anchors.rows + half) // PARTS * width + (tables.anchors.cols + half) // PARTS
     azimuths = np.arange(tables.azimuths_deg.size)
-    seen = np.array([int((order % STRIDES[0] == 0).sum()), int((order % STRIDES[1] == 0).sum()), count])
-    seen[:2] += [int(count % stride != 0) for stride in STRIDES[:2]]
+    seen = np.array([int(((order % stride == 0) | (order == count)).sum()) for stride in STRIDES])
     taps, weights = _taps(samples, width), slope_weights(tables.s_m)
     folded_at, folded = _folded(taps, weights, order)
     return Stencil(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -47,7 +46,7 @@ def site_at(job: SearchJob, lat: float, lon: float, name: str) -> Site:
 
 
 def plan_finalists(
-    job: SearchJob, frame: DemFrame, grid: SearchGrid, azimuths_deg: np.ndarray, picks: list[Pick], say: Callable[[str], None]
+    job: SearchJob, frame: DemFrame, grid: SearchGrid, azimuths_deg: np.ndarray, picks: list[Pick]
 ) -> tuple[Spot, ...]:
     """The wanted number of spots, the best first: by verdict, then by worst utilisation, then as screened.
 
@@ -60,7 +59,6 @@ def plan_finalists(
     for number, pick in enumerate(picks, 1):
         if holding == wanted or number > wanted * (1 + MORE_PLANS):
             break
-        say(f"planning spot {number}")
         spot = _spot(job, frame, grid, azimuths_deg, pick, f"{job.name}, spot {number}")
         holds = spot.verdict not in (None, FAIL)
         holding += holds

@@ -6,18 +6,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from siting.checks.rule_distances import ANCHOR, BASE, GUY, Part
+from siting.checks.columns import least_used
+from siting.checks.rule_distances import ANCHOR, BASE, GUY, Part, outermost
+from siting.checks.rule_findings import at_the_limit
 from siting.geodesy.frames import Frame
 from siting.records.mast import Mast
 from siting.records.search import SearchJob
 from siting.search.land_ground import OwnArea, TargetedRule, TileGround
-from siting.search.own_areas import at_the_limit, base_away_m, held_by, least_used
+from siting.search.own_areas import base_away_m, held_by
 from siting.search.search_land import SearchLand
 from siting.verdict import UTILISATION_MAX
 
 # Anchors nearer to each other than this are one place, as they are on many azimuths (layout.targets).
 SAME_POINT_DECIMALS = 6
-SAME_BEARING_DEG = 1e-9
 # So many bases are worked on at once: every anchor of every azimuth is asked of each.
 AT_ONCE = 1024
 OFF_M = -1.0  # stands for any distance on the wrong side: all of them fail and are used up alike
@@ -71,16 +72,8 @@ class _Places:
 
     @property
     def guys(self) -> tuple[int, ...]:
-        """Of the anchors in one direction the farthest: the line to it holds the others'."""
-        anchors = self.mast.anchors
-        return tuple(
-            i
-            for i, a in enumerate(anchors)
-            if not any(
-                abs((b.bearing_deg - a.bearing_deg + 180.0) % 360.0 - 180.0) <= SAME_BEARING_DEG and (b.radius_m, -j) > (a.radius_m, -i)
-                for j, b in enumerate(anchors)
-            )
-        )
+        """The anchors, the winch's too, whose lines hold all the others'."""
+        return tuple(i for i, _ in outermost(list(enumerate(self.mast.anchors))))
 
 
 def _judged(ground: TileGround, area: OwnArea, places: _Places, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -10,14 +10,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from siting.checks.land import GROUND_KINDS
-from siting.checks.rule_findings import AT_THE_LIMIT_M
+from siting.checks.rule_findings import AT_THE_LIMIT_M, at_the_limit
 from siting.geodesy.frames import Frame
 from siting.planning.ground import setback_m
 from siting.records.search import FATES, SearchJob
 from siting.records.site import Site
 from siting.search.land_azimuths import allowed_azimuths as allowed_azimuths
 from siting.search.land_ground import OwnArea, TileGround
-from siting.search.own_areas import at_the_limit, base_away_m, held_by, window_of
+from siting.search.own_areas import base_away_m, held_by, window_of
 from siting.search.search_land import SearchLand
 from siting.search.search_land import read_search_land as read_search_land
 from siting.verdict import UTILISATION_MAX
@@ -88,7 +88,7 @@ class _Cells:
         """The greatest total heights of the rule sets: one answer for all cells."""
         height_m = self.site.mast.total_height_m
         for most_m in (v.height_most_m for v in self.site.rules.sets if v.height_most_m is not None):
-            value_m = most_m if abs(height_m - most_m) <= AT_THE_LIMIT_M else height_m
+            value_m = float(at_the_limit(height_m, most_m))
             np.maximum(self.used, min(value_m / most_m, UTILISATION_MAX) if most_m > 0 else UTILISATION_MAX, out=self.used)
             self.remove(np.full(self.fate.shape, value_m > most_m), RULE)
 

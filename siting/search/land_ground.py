@@ -14,7 +14,7 @@ from siting.checks import power_distances as published
 from siting.checks.land import GROUND_KINDS
 from siting.checks.power_lines import is_overhead_line
 from siting.checks.rule_distances import BASE, Part, parts_of
-from siting.checks.rule_targets import Aim, LayerOnGround, RuleLand, aim_of
+from siting.checks.rule_targets import Aim, LayerOnGround, RuleLand, aim_key, aim_of
 from siting.checks.rule_words import limit_m
 from siting.geodesy.frames import Frame
 from siting.layout.footprint import GroundFeature, OwnLand, own_land
@@ -178,7 +178,7 @@ class TileGround:
         made, aims, shapes = [], {}, {}
         for rule in (r for v in sets for r in v.rules):
             parts = parts_of(rule, self.job.site.mast)
-            key = (rule.target, rule.kinds, rule.layer, rule.is_planned, rule.off_own_land, rule.waivers)
+            key = aim_key(rule)
             if key not in aims:
                 aims[key] = aim_of(rule, on)
             aim: Aim = aims[key]

@@ -14,7 +14,6 @@ from siting.geodesy.links import own_lonlat
 from siting.inputs.dem import read_header
 from siting.records.ground import DemHeader
 from siting.records.search import SearchGrid, SearchJob
-from siting.search.patches import patches_of
 
 # So many cells are looked at rule by rule, on a regular net: the shares of a summary are then good to about 1 percent.
 SAMPLE_CELLS = 6000
@@ -34,8 +33,8 @@ class SearchContext:
     fingerprint: str
 
 
-def open_search(job: SearchJob, fingerprint: str) -> tuple[SearchContext, int]:
-    """The context of a search, and the cells along the side of its patches (search.patches).
+def open_search(job: SearchJob, fingerprint: str) -> SearchContext:
+    """The context of a search; no unit.
 
     Raises:
         InputError: the DEM cannot be used, or the area lies outside it.
@@ -45,16 +44,13 @@ def open_search(job: SearchJob, fingerprint: str) -> tuple[SearchContext, int]:
     lon, lat = _a_place(header)
     frame = dem_frame_at(header, lat, lon)
     grid = _grid(job, header, frame)
-    azimuths = azimuths_of(job)
     step = max(1, math.ceil(math.sqrt(grid.rows * grid.cols / SAMPLE_CELLS)))
-    context = SearchContext(job, header, lat, lon, grid, tuple(azimuths.tolist()), step, fingerprint)
-    return context, patches_of(header, frame, job.site.mast, azimuths).size
+    return SearchContext(job, header, lat, lon, grid, _azimuths_deg(job.options.azimuth_step_deg), step, fingerprint)
 
 
-def azimuths_of(job: SearchJob) -> np.ndarray:
-    """The true azimuths of a search, degrees."""
-    step = job.options.azimuth_step_deg
-    return np.arange(round(360.0 / step)) * step
+def _azimuths_deg(step_deg: float) -> tuple[float, ...]:
+    """The true azimuths of a search."""
+    return tuple((np.arange(round(360.0 / step_deg)) * step_deg).tolist())
 
 
 def frame_of(context: SearchContext) -> DemFrame:

@@ -1,4 +1,4 @@
-"""Many bases on their own land: whose land each lies on, and how a least distance is used up."""
+"""Many bases on their own land: whose land each lies on, and how far each is from what a rule measures to."""
 
 from __future__ import annotations
 
@@ -7,21 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from siting.checks.rule_findings import AT_THE_LIMIT_M
 from siting.search.land_ground import OwnArea, TargetedRule, TileGround
-from siting.verdict import UTILISATION_MAX
-
-
-def least_used(values_m: np.ndarray, limit_m: float) -> np.ndarray:
-    """Utilisation of least values: limit / value, at most 10 (checks.columns); no unit."""
-    used = np.where(values_m >= limit_m, 0.0, UTILISATION_MAX)
-    np.divide(max(limit_m, 0.0), values_m, out=used, where=values_m > 0.0)
-    return np.minimum(used, UTILISATION_MAX, out=used)
-
-
-def at_the_limit(values_m: np.ndarray, limit_m: float) -> np.ndarray:
-    """A rule's distances, at the limit where they are so near to it that it counts as kept (checks.setbacks)."""
-    return np.where(np.abs(values_m - limit_m) <= AT_THE_LIMIT_M, limit_m, values_m)
 
 
 def base_away_m(rule: TargetedRule, x_m: np.ndarray, y_m: np.ndarray) -> np.ndarray:

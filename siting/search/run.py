@@ -44,7 +44,7 @@ def search(
     """
     progress = progress or TileProgress()
     mark = fingerprint(job)
-    context, _ = open_search(job, mark)
+    context = open_search(job, mark)
     frame, grid = frame_of(context), context.grid
     tiles = tiles_of(grid.rows, grid.cols, tile_cells)
     if scheduler is not None:
@@ -61,7 +61,7 @@ def search(
     at_most = math.inf if job.options.mode == FULL else 1.0
     picks = pick_spots(tiles, load, grid, distances(frame, grid), job.options.apart_m, wanted, at_most)
     azimuths = np.array(context.azimuths_deg)
-    spots = plan_finalists(job, frame, grid, azimuths, picks, lambda step: None)
+    spots = plan_finalists(job, frame, grid, azimuths, picks)
     return SearchResult(
         job=job,
         grid=grid,

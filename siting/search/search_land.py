@@ -17,13 +17,11 @@ from siting.geodesy.links import link_at
 from siting.inputs import layers
 from siting.inputs.rule_layers import read_rule_layer
 from siting.layout.footprint import GroundFeature, features_on_ground, layer_frame
-from siting.layout.reach_zones import farthest_zone_m
-from siting.planning.ground import setback_m
-from siting.planning.land import OBSTACLE_REACH_FACTOR, OBSTACLE_REACH_LEAST_M
+from siting.planning.land import obstacle_reach_m, parcel_reach_m
 from siting.records.ground import DemHeader
 from siting.records.land import Layer
 from siting.records.search import SearchGrid, SearchJob
-from siting.records.site import LandSource, Site
+from siting.records.site import LandSource
 from siting.search.area import area_shape
 
 # Places along each side of a window whose longitudes and latitudes bound it.
@@ -82,9 +80,9 @@ def read_search_land(job: SearchJob, header: DemHeader, frame: DemFrame, grid: S
     window = _Window.of(frame, grid)
     parcels = obstacles = None
     if source.parcels is not None:
-        parcels = _parcels(source, window, max(_parcel_reach_m(site), reach.parcels_m), header)
+        parcels = _parcels(source, window, parcel_reach_m(site, reach.parcels_m), header)
     if source.obstacles is not None:
-        reach_m = max(obstacle_reach_m(site), reach.obstacles_m)
+        reach_m = obstacle_reach_m(site.mast, reach.obstacles_m)
         obstacles = _given(layers.read_obstacles(source, *window.around(reach_m)), window, reach_m)
     found = {}
     for layer in site.rules.layers:
@@ -92,19 +90,6 @@ def read_search_land(job: SearchJob, header: DemHeader, frame: DemFrame, grid: S
             reach_m = reach.layers_m[layer.name]
             found[layer.name] = _given(read_rule_layer(layer, *window.around(reach_m)), window, reach_m)
     return SearchLand(parcels, obstacles, found, area_shape(job) if job.options.area is not None else None)
-
-
-def obstacle_reach_m(site: Site) -> float:
-    """How far around a base a plan reads obstacles, without what rules ask for (planning.land.read_land); metres."""
-    mast = site.mast
-    return max(OBSTACLE_REACH_FACTOR * mast.total_height_m, OBSTACLE_REACH_LEAST_M, 1.2 * mast.reach_m, farthest_zone_m(mast))
-
-
-def _parcel_reach_m(site: Site) -> float:
-    """How far around a base a plan reads its neighbours, without what rules ask for (planning.land.read_land)."""
-    mast = site.mast
-    least_m = max(max(mast.reach_m, setback_m(site), mast.total_height_m) * 1.5, farthest_zone_m(mast))
-    return least_m + site.land.boundary_error_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +156,7 @@ def _parcels(source: LandSource, window: _Window, reach_m: float, header: DemHea
             raise InputError.of("layer_field", f"{shown}, field '{field}'", "is not in the file", f"its fields: {', '.join(fields)}")
     box = shapely.box(lon - half_deg[0], lat - half_deg[1], lon + half_deg[0], lat + half_deg[1])
     rows = layers.read_rows(path, shown, name, window=box)
-    features = layers._parcels(rows, shown, (source.parcel_id_field, source.owner_field), [])
+    features = layers.parcels_of(rows, shown, (source.parcel_id_field, source.owner_field), [])
     if not features:
         raise InputError.of(
             "layer_empty", shown, f"holds no parcel where the search looks ({header.shown_path})",

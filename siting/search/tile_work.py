@@ -6,22 +6,23 @@ import threading
 from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 
 from siting.geodesy.frames import Frame, frame_at
 from siting.inputs.dem import read_window
+from siting.layout.anchors import anchor_azimuths_deg
 from siting.layout.footprint import anchor_points_xy_m
 from siting.records.search import FATES, FULL, NO_AZIMUTH, Tile, TileResult
 from siting.screening.stencil import Rules, Stencil, rules_of, stencil_of
+from siting.search.land_cells import UNDECIDED, TileLand, allowed_azimuths, land_of_tile, read_search_land
 from siting.search.opening import SearchContext, frame_of
 from siting.search.patches import Patches, patches_of
+from siting.search.search_land import SearchLand
 
 # Room behind a raster's last cell for the kernels, which read up to 64 cells from where they stand.
 PAD = 256
 KEPT_STENCILS = 8
-UNDECIDED = 255
 NO_GROUND, NO_LAYDOWN, PASSES = (FATES.index(v) for v in ("no ground under the base", "no azimuth", "passes"))
 
 
@@ -32,8 +33,9 @@ class Opened:
     context: SearchContext
     patches: Patches
     rules: Rules
-    land: Any
+    land: SearchLand
     stencils: OrderedDict = field(default_factory=OrderedDict)
+    heights_m: dict[tuple[int, int], float] = field(default_factory=dict)  # of the patches' middles
     lock: threading.Lock = field(default_factory=threading.Lock)
 
 
@@ -74,8 +76,6 @@ def opened(context: SearchContext) -> Opened:
     """The search as this process holds it open; only the last one is kept."""
     with _OPENING:
         if context.fingerprint not in _OPEN:
-            from siting.search.land_cells import read_search_land
-
             frame, site = frame_of(context), context.job.site
             patches = patches_of(context.header, frame, site.mast, np.array(context.azimuths_deg))
             land = read_search_land(context.job, context.header, frame, context.grid)
@@ -215,22 +215,18 @@ class _PieceWork:
 
     def _allowed(self, chosen: np.ndarray) -> np.ndarray:
         """(m, K) uint8: the azimuths that the land leaves to the chosen cells."""
-        from siting.search.land_cells import allowed_azimuths
-
         found = np.ones((int(chosen.sum()), self.stencil.azimuth_count), dtype=np.uint8)
         near = self.land.near[chosen]
         if near.any():
             mast, context = self.search.context.job.site.mast, self.search.context
-            azimuths = np.add.outer(np.array(context.azimuths_deg), np.array([a.bearing_deg for a in mast.anchors]))
+            azimuths = anchor_azimuths_deg(mast, self.search.patches.azimuths_deg)
             anchors = anchor_points_xy_m(self.frame, azimuths, np.array([a.radius_m for a in mast.anchors]))
             x_m, y_m = self.x_m[chosen][near], self.y_m[chosen][near]
             found[near] = allowed_azimuths(self.search.land, self.frame, context.job, x_m, y_m, anchors)
         return found
 
-    def _land(self) -> Any:
+    def _land(self) -> TileLand:
         """What the land says of the piece's cells."""
-        from siting.search.land_cells import land_of_tile
-
         return land_of_tile(self.search.land, self.frame, self.search.context.job, self.x_m, self.y_m)
 
     def _ground_frame(self, height_m: float) -> Frame:
@@ -248,13 +244,22 @@ class _PieceWork:
         x, y = self.frame.ground_xy(*patches.frame.lonlat(cols, rows))
         v = (np.arange(*self.piece.rows) + (self.corner[0] + 0.5 - row * patches.size)) / patches.size
         u = (np.arange(*self.piece.cols) + (self.corner[1] + 0.5 - col * patches.size)) / patches.size
-        down, along = _quadratic(v), _quadratic(u)
-        return down @ x @ along.T, down @ y @ along.T
+        return _between(x, v, u), _between(y, v, u)
 
 
-def _quadratic(t: np.ndarray) -> np.ndarray:
-    """(n, 3): weights of three nodes at 0, 1/2 and 1."""
-    return np.stack([(2.0 * t - 1.0) * (t - 1.0), 4.0 * t * (1.0 - t), t * (2.0 * t - 1.0)], axis=-1)
+def _between(nodes: np.ndarray, v: np.ndarray, u: np.ndarray) -> np.ndarray:
+    """(rows, cols) between 3 x 3 nodes at 0, 1/2 and 1: v down, u along. Added up in one order, whatever the shape.
+
+    A product of matrices may round otherwise in another shape, and a cell would then lie elsewhere in another tile.
+    """
+    down, along = _quadratic(v), _quadratic(u)
+    rows = down[0][:, None] * nodes[0] + down[1][:, None] * nodes[1] + down[2][:, None] * nodes[2]
+    return rows[:, :1] * along[0] + rows[:, 1:2] * along[1] + rows[:, 2:] * along[2]
+
+
+def _quadratic(t: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Weights of three nodes at 0, 1/2 and 1."""
+    return (2.0 * t - 1.0) * (t - 1.0), 4.0 * t * (1.0 - t), t * (2.0 * t - 1.0)
 
 
 def _stencil(search: Opened, patch: tuple[int, int], height_m: float, width: int) -> Stencil:
@@ -274,7 +279,14 @@ def _stencil(search: Opened, patch: tuple[int, int], height_m: float, width: int
 
 
 def _patch_height_m(search: Opened, patch: tuple[int, int]) -> float:
-    """Height of the ground at a patch's middle, or at the first of nine places in it that has one; 0 where none has."""
+    """Height of the ground at a patch's middle, looked up once."""
+    if patch not in search.heights_m:
+        search.heights_m[patch] = _read_patch_height_m(search, patch)
+    return search.heights_m[patch]
+
+
+def _read_patch_height_m(search: Opened, patch: tuple[int, int]) -> float:
+    """Height at a patch's middle, or at the first of nine places in it that has one; 0 where none has."""
     size, header = search.patches.size, search.context.header
     for down, along in ((0.5, 0.5), (0.25, 0.25), (0.25, 0.75), (0.75, 0.25), (0.75, 0.75), (0.05, 0.05), (0.05, 0.95), (0.95, 0.05), (0.95, 0.95)):
         row, col = int((patch[0] + down) * size), int((patch[1] + along) * size)

@@ -26,6 +26,14 @@
     return Math.abs(twice) / 2 / lowered ** 2;
   };
 
+  /* An element with its class and its text, which is only ever set as text. */
+  Siting.element = function (tag, className, text) {
+    const el = document.createElement(tag);
+    if (className) el.className = className;
+    if (text !== undefined) el.textContent = text;
+    return el;
+  };
+
   /* Latitude and longitude as text, WGS 84, to a decimetre. */
   Siting.degrees = (at) => at.lat.toFixed(6) + "°, " + ((at.lng + 540) % 360 - 180).toFixed(6) + "°";
 

@@ -2,13 +2,7 @@
 (function (Siting) {
   "use strict";
   const SVG = "http://www.w3.org/2000/svg";
-
-  function element(tag, className, text) {
-    const el = document.createElement(tag);
-    if (className) el.className = className;
-    if (text !== undefined) el.textContent = text;
-    return el;
-  }
+  const element = Siting.element;
 
   function drawn(tag, attributes) {
     const el = document.createElementNS(SVG, tag);

@@ -49,7 +49,7 @@ def write_dem(path: Path, heights: np.ndarray, cell_m: float = 1.0, epsg: int = 
 
 def search_of(job: SearchJob) -> tuple[SearchContext, tile_work.Opened]:
     """A fresh context and what a process holds open of it."""
-    context, _ = open_search(job, f"test {next(_NUMBER)}")
+    context = open_search(job, f"test {next(_NUMBER)}")
     return context, tile_work.opened(context)
 
 

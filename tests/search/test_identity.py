@@ -98,6 +98,14 @@ def test_tiles_of_any_size_give_the_same_bytes(grounds, name, mode):
         assert same_bytes(whole(job(grounds[name], mode), size)[1], wanted), size
 
 
+def test_tiles_of_any_size_give_the_same_bytes_with_land():
+    """The demo's parcels and obstacles: where a cell lies on the ground does not depend on its tile either."""
+    _, wanted = whole(job(land=True), 4096)
+    assert np.isfinite(wanted.used).sum() > 1000
+    for size in (101, (37, 500)):
+        assert same_bytes(whole(job(land=True), size)[1], wanted), size
+
+
 def test_small_patches_move_a_stake_less_than_large_ones(grounds, monkeypatch):
     """Patches cut a tile in pieces with tables of their own; verdicts stay, and no seam shows."""
     from siting.search import patches

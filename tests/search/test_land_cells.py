@@ -114,7 +114,7 @@ class Tile:
 
     def __init__(self, of_job, corner=(100, 60), shape=(520, 560)):
         self.job = of_job
-        self.context, _ = open_search(of_job, "test")
+        self.context = open_search(of_job, "test")
         self.dem = frame_of(self.context)
         self.cells = np.meshgrid(np.arange(shape[1]) + corner[1] + 0.5, np.arange(shape[0]) + corner[0] + 0.5)
         self.lon, self.lat = self.dem.lonlat(*self.cells)
