@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from siting.screening.bounds import every_azimuth
 from siting.screening.compiled import kernel, part
 from siting.screening.eight import NO_AZIMUTH, arrays_for, bare, laid_bare, samples_seen, search_eight, slope_and_gap
 from siting.screening.lanes import WIDE, at, larger, pointer, put, store
@@ -50,7 +51,7 @@ def uses_of(heights, slopes, p, k, stencil: Stencil, profile, z, uses):
     put(uses, TRAVEL, -NO_END)
     put(uses, ARM, -NO_END)
     if rules.guy_count > 0:
-        put(uses, TRAVEL, capped(travel_used(z, cosine, sine, rules)))
+        put(uses, TRAVEL, capped(travel_used(z, cosine, sine, rules, rules.guys, rules.guy_count)))
     if rules.has_winch:
         winch = height_at(heights, p, stencil.winch, k, hinge) - hinge
         put(uses, ARM, capped(arm_used(winch, cosine, sine, rules)))
@@ -82,19 +83,19 @@ def search_cells(raster, cells, allowed, whole_stencil: Stencil, runs, best_out,
     """
     heights, slopes, stencil = pointer(raster[0]), pointer(raster[1]), bare(whole_stencil)
     held = arrays_for(stencil)
-    candidates, scratch = laid_bare(held)
-    bits, found = candidates
+    block = laid_bare(held)
     got, azimuths = np.empty(WIDE), np.empty(WIDE)
     for cell in range(cells.size):
+        every_azimuth(heights, cells[cell], np.uint64(1), stencil, block)
         count = 0
         for i in range(stencil.azimuth_count):
             k = at(stencil.visits, i)
-            put(bits, k, np.uint64(allowed[cell, k]))
+            put(block.bits, k, np.uint64(allowed[cell, k]))
             if allowed[cell, k]:
-                put(found, count, k)
+                put(block.found, count, k)
                 count += 1
         for run in range(runs if count > 0 else 0):
-            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, at(found, 0), at(found, 0), count, run, stencil, candidates, scratch)
+            best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, at(block.found, 0), at(block.found, 0), count, run, stencil, block)
             store(pointer(got), 0, best)
             store(pointer(azimuths), 0, best_azimuth)
             if azimuths[0] < NO_AZIMUTH:

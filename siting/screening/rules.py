@@ -84,16 +84,17 @@ def steepest(slopes, base, anchors, start, count, value):
 
 
 @part
-def travel_used(z, rest_cos, rest_sin, rules: Rules):
-    """The largest utilisation of the side guys' travels (kernels.swing.guy_travel).
+def travel_used(z, rest_cos, rest_sin, rules: Rules, guys, count):
+    """The largest utilisation of some side guys' travels (kernels.swing.guy_travel).
 
     Args:
         z: heights of the side anchors over the hinge, one double or eight for each.
+        guys: all of them (rules.guys), or one of each side anchor (rules.leaders); count: how many.
     """
     worst = like(rest_cos, -NO_END)
-    for g in range(rules.guy_count):
-        attach, x, y = at(rules.guys, 4 * g), at(rules.guys, 4 * g + 1), at(rules.guys, 4 * g + 2)
-        height = fetch(z, int(at(rules.guys, 4 * g + 3)), rest_cos)
+    for g in range(count):
+        attach, x, y = at(guys, 4 * g), at(guys, 4 * g + 1), at(guys, 4 * g + 2)
+        height = fetch(z, int(at(guys, 4 * g + 3)), rest_cos)
         first = rest_cos * x + height * rest_sin
         turn = height * rest_cos - rest_sin * x
         square = height * height

@@ -19,6 +19,7 @@ from siting.terrain.offsets import Offsets
 STRIDES = (16, 4)
 # Azimuths of the search are visited coarsely first: a good one found early spares many others.
 COARSE = 6
+ROUNDINGS = 1e-12  # relative: far more than a division and a product may differ by
 FOLDED_STEP = 4  # folded cells are added up four at a time
 # What a cell must not exceed in the first run of the search, and in the second: the limits, and the most that a
 # utilisation can be (verdict.UTILISATION_MAX).
@@ -54,6 +55,8 @@ class Rules(NamedTuple):
     side_count: int
     level_count: int
     guys: np.ndarray  # (G, 4): attachment, x and y of its side anchor, which point that is
+    leader_count: int
+    leaders: np.ndarray  # (M, 4) of them: of each side anchor the one that travels most on most ground
     chords: np.ndarray  # (L, S, 4): for L utilisations, a lower bound of what a side anchor's guys use (_chords)
 
 
@@ -75,6 +78,13 @@ class Stencil(NamedTuple):
     anchor_count: int
     side_place_count: int
     folded_count: int
+    spoke_count: int
+    spoke_width: int
+    spokes_each: int
+    loose_count: int
+    per_anchor_most: float  # 1 / limit and a little less, 0 where that is not above 0: for bounds without a division
+    per_rest_most: float
+    per_gap_most: float
     samples: Taps  # (K, n) in visiting order, without the base itself
     s_m: np.ndarray  # (n,) in visiting order
     per_s: np.ndarray  # (n,) 1 / s_m
@@ -83,8 +93,12 @@ class Stencil(NamedTuple):
     stages: np.ndarray  # (2,) how many samples each stage has seen
     coarse_weights: np.ndarray  # (stages[0] + 1,) of a slope guessed from the base and the first stage's samples
     anchors: np.ndarray  # (K, A) cells of the anchors
+    spokes: np.ndarray  # (P, W) rows of anchors that several azimuths share
+    spokes_of: np.ndarray  # (K, E) which of them an azimuth has
+    loose: np.ndarray  # (K, L) its anchors beside these
     sides: Taps  # (D,) every place of a side anchor, whatever the azimuth
-    side_places: np.ndarray  # (K, S) which of them
+    side_of: np.ndarray  # (D,) a side anchor whose guys stand for all that have this place
+    side_places: np.ndarray  # (K, S) which of the places
     winch: Taps  # (K,); of no use without a winch
     folded_at: np.ndarray  # (K, F) cells under the laydown and their weight in its slope: the samples of one cell in one
     folded: np.ndarray
@@ -109,9 +123,19 @@ def rules_of(mast: Mast, limits: Limits) -> Rules:
         limits.gap_max_m.value, limits.anchor_slope_max_percent.value, limits.side_guy_travel_max_m.value,
         limits.winch_arm_min_ratio.value, mast.hinge_height_m, mast.gin_pole_length_m, *ARM_END,
         winch is not None, *(winch_place if winch else (0.0, 0.0)), len(guys), len(sides), LEVELS.size,
-        np.array(guys, dtype=float).reshape(-1, 4), np.empty((LEVELS.size, len(sides), 4)),
+        np.array(guys, dtype=float).reshape(-1, 4), *_leaders(guys), np.empty((LEVELS.size, len(sides), 4)),
     )  # fmt: skip
     return rules._replace(chords=_chords(rules))
+
+
+def _leaders(guys: list[tuple]) -> tuple[int, np.ndarray]:
+    """One guy of each side anchor: that which travels most, level and 3 m up and down at the anchor."""
+    level = cos_sin(np.zeros(()))
+    leaders = []
+    for s in sorted({guy[3] for guy in guys}):
+        travels = {g: sum(float(guy_travel(g[0], (np.asarray(g[1]), np.asarray(g[2]), np.asarray(z)), level)) for z in (-3.0, 3.0)) for g in guys if g[3] == s}
+        leaders.append(max(travels, key=travels.get))
+    return len(leaders), np.array(leaders, dtype=float).reshape(-1, 4)
 
 
 def _chords(rules: Rules) -> np.ndarray:
@@ -163,7 +187,7 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     s_m = tables.s_m[order]
     samples = Offsets(tables.samples.cols[order].T, tables.samples.rows[order].T)
     sides = [mast.anchors.index(a) for a in mast.side_anchors]
-    side_places, which_place = _unique(Offsets(tables.anchors.cols[:, sides], tables.anchors.rows[:, sides]))
+    side_places, side_of, which_place = _side_places(Offsets(tables.anchors.cols[:, sides], tables.anchors.rows[:, sides]), rules)
     winch = mast.anchors.index(mast.winch) if mast.winch else 0
     half = PARTS // 2
     cells = (tables.anchors.rows + half) // PARTS * width + (tables.anchors.cols + half) // PARTS
@@ -171,9 +195,11 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     seen = np.array([int(((order % stride == 0) | (order == count)).sum()) for stride in STRIDES])
     taps, weights = _taps(samples, width), slope_weights(tables.s_m)
     folded_at, folded = _folded(taps, weights, order)
+    spokes, spokes_of, loose = _spokes(cells, mast)
     return Stencil(
-        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
-        np.ascontiguousarray(cells), _taps(side_places, width), which_place,
+        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], *spokes.shape, spokes_of.shape[1], loose.shape[1],
+        *((1.0 - ROUNDINGS) / most if most > 0.0 else 0.0 for most in (rules.anchor_most, rules.rest_most / 100.0, rules.gap_most)), taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
+        np.ascontiguousarray(cells), spokes, spokes_of, loose, _taps(side_places, width), side_of, which_place,
         _taps(Offsets(tables.anchors.cols[:, winch], tables.anchors.rows[:, winch]), width), folded_at, folded,
         np.concatenate([azimuths[::COARSE], np.delete(azimuths, np.s_[::COARSE])]), rules,
     )  # fmt: skip
@@ -184,11 +210,32 @@ def _coarse_weights(s_m: np.ndarray) -> np.ndarray:
     return slope_weights(np.concatenate([[0.0], s_m]))
 
 
-def _unique(places: Offsets) -> tuple[Offsets, np.ndarray]:
-    """Places that several azimuths share, once each, and which of them each azimuth has."""
-    both = np.stack([places.cols.ravel(), places.rows.ravel()])
-    once, which = np.unique(both, axis=1, return_inverse=True)
-    return Offsets(once[0], once[1]), np.ascontiguousarray(which.reshape(places.cols.shape).astype(np.int64))
+def _side_places(places: Offsets, rules: Rules) -> tuple[Offsets, np.ndarray, np.ndarray]:
+    """Places that several azimuths share, once each for guys that travel alike; whose guys; which of them each azimuth has."""
+    like = np.array([min(t for t in range(s + 1) if np.array_equal(rules.chords[:, t], rules.chords[:, s])) for s in range(rules.side_count)], dtype=np.int64)
+    side = np.broadcast_to(like, places.cols.shape)
+    once, which = np.unique(np.stack([places.cols.ravel(), places.rows.ravel(), side.ravel()]), axis=1, return_inverse=True)
+    return Offsets(once[0], once[1]), np.ascontiguousarray(once[2]), np.ascontiguousarray(which.reshape(places.cols.shape).astype(np.int64))
+
+
+def _spokes(cells: np.ndarray, mast: Mast) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(P, W), (K, E), (K, L): rows of anchors from the base outward, once each; which an azimuth has; its other anchors.
+
+    A mast with like rows of anchors all round has the same row at four azimuths.
+
+    Args:
+        cells: (K, A) of every azimuth's anchors.
+    """
+    anchors = mast.anchors
+    bearings = sorted({a.bearing_deg for a in anchors})
+    shared = [any(b.radius_m == a.radius_m and b.bearing_deg != a.bearing_deg for b in anchors) for a in anchors]
+    members = [[i for i, a in enumerate(anchors) if a.bearing_deg == bearing and shared[i]] for bearing in bearings]
+    members = [row for row in members if row] or [list(range(len(anchors)))]
+    width = max(len(row) for row in members)
+    rows = np.stack([np.sort(cells[:, np.resize(row, width)], axis=1) for row in members])
+    once, which = np.unique(rows.reshape(-1, width), axis=0, return_inverse=True)
+    loose = sorted(set(range(len(anchors))) - {i for row in members for i in row})
+    return np.ascontiguousarray(once), np.ascontiguousarray(which.reshape(rows.shape[:2]).T.astype(np.int64)), np.ascontiguousarray(cells[:, loose])
 
 
 def _folded(taps: Taps, weights: np.ndarray, order: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -214,7 +261,9 @@ def _folded(taps: Taps, weights: np.ndarray, order: np.ndarray) -> tuple[np.ndar
 def _visiting_order(count: int) -> np.ndarray:
     """Samples 1 to n: the far end and every sixteenth, then every fourth, then the others."""
     i = np.arange(1, count + 1)
-    rank = np.where((i % STRIDES[0] == 0) | (i == count), 0, np.where(i % STRIDES[1] == 0, 1, 2))
+    rank = np.full(count, len(STRIDES))
+    for stage in reversed(range(len(STRIDES))):
+        rank[(i % STRIDES[stage] == 0) | (i == count)] = stage
     return i[np.argsort(rank, kind="stable")]
 
 

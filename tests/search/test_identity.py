@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -88,6 +89,29 @@ def test_every_cell_is_what_looking_at_everything_gives(grounds, name, mode):
     assert ((result.fate[here] == passes) == (used <= 1.0)).all()
     if mode == FULL and name != "rough":
         assert np.isfinite(used).mean() > 0.2
+
+
+STRANGE = (
+    {"gap_max_m": 0.0, "rest_slope_max_percent": 5.0},  # nearly every azimuth uses the most that a utilisation can be: ties
+    {"gap_max_m": -0.5, "side_guy_travel_max_m": 0.05},
+    {"anchor_slope_max_percent": 0.0, "laydown_slope_max_percent": 0.0},
+    {"rest_slope_max_percent": -2.0, "winch_arm_min_ratio": 0.9},
+    {"side_guy_travel_max_m": 0.0, "winch_arm_min_ratio": -1.0},
+    {"anchor_slope_max_percent": 200.0, "gap_max_m": 50.0, "side_guy_travel_max_m": 40.0, "rest_slope_max_percent": 300.0},
+)
+
+
+@pytest.mark.parametrize("changed", STRANGE)
+@pytest.mark.parametrize("mode", [PASSING, FULL])
+def test_strange_limits_are_searched_as_exactly(grounds, mode, changed):
+    """Limits of nought and below, and limits that nothing reaches."""
+    asked = job(grounds["hilly"], mode)
+    limits = replace(asked.site.limits, **{name: replace(getattr(asked.site.limits, name), value=value) for name, value in changed.items()})
+    context, result = whole(replace(asked, site=replace(asked.site, limits=limits)), 200)
+    rows, cols = (100, 116), (110, 127)
+    used, azimuth = expected(tile_work.opened(context), mode, rows, cols)
+    assert result.used[slice(*rows), slice(*cols)].tobytes() == used.tobytes()
+    assert result.azimuth[slice(*rows), slice(*cols)].tobytes() == azimuth.tobytes()
 
 
 @pytest.mark.parametrize("mode", [PASSING, FULL])
