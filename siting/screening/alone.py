@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from siting.screening.bounds import every_azimuth
+from siting.screening.bounds import azimuths_for
 from siting.screening.compiled import kernel, part
 from siting.screening.eight import NO_AZIMUTH, arrays_for, bare, laid_bare, samples_seen, search_eight, slope_and_gap
 from siting.screening.lanes import WIDE, at, larger, pointer, put, store
@@ -81,20 +81,20 @@ def search_cells(raster, cells, allowed, whole_stencil: Stencil, runs, best_out,
         cells: (m,) flat indices; allowed: (m, K) uint8.
         best_out, azimuth_out: (m,); left as they are where there is none.
     """
-    heights, slopes, stencil = pointer(raster[0]), pointer(raster[1]), bare(whole_stencil)
+    heights, slopes, steps, stencil = pointer(raster[0]), pointer(raster[1]), pointer(raster[2]), bare(whole_stencil)
     held = arrays_for(stencil)
     block = laid_bare(held)
     got, azimuths = np.empty(WIDE), np.empty(WIDE)
     for cell in range(cells.size):
-        every_azimuth(heights, cells[cell], np.uint64(1), stencil, block)
-        count = 0
-        for i in range(stencil.azimuth_count):
-            k = at(stencil.visits, i)
-            put(block.bits, k, np.uint64(allowed[cell, k]))
-            if allowed[cell, k]:
-                put(block.found, count, k)
-                count += 1
-        for run in range(runs if count > 0 else 0):
+        for run in range(runs):
+            count = 0
+            for i in range(azimuths_for(heights, steps, cells[cell], np.uint64(1), run == 0, stencil, block)):
+                k = at(block.found, i)
+                if allowed[cell, k]:
+                    put(block.found, count, k)
+                    count += 1
+            if count == 0:
+                continue
             best, best_azimuth = search_eight(heights, slopes, cells[cell], 0, 1, at(block.found, 0), at(block.found, 0), count, run, stencil, block)
             store(pointer(got), 0, best)
             store(pointer(azimuths), 0, best_azimuth)

@@ -5,24 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from siting.screening.compiled import part
-from siting.screening.lanes import (
-    BLOCK,
-    WIDE,
-    at,
-    both,
-    choose,
-    fused,
-    larger,
-    less,
-    load,
-    load_bytes,
-    put,
-    smaller,
-    splat,
-    store,
-    which,
-)
-from siting.screening.rules import NO_END, capped, height_at, range_used, rest_angle, travel_used
+from siting.screening.grades import BLOCK, MOST, PER_ONE, higher, load_block, not_above, step_of, store_block, store_steps
+from siting.screening.lanes import WIDE, at, choose, fused, larger, less, load, put, smaller, splat, store
+from siting.screening.rules import NO_END, height_at, range_used, rest_angle, travel_used
 from siting.screening.stencil import COARSE_PER_ONE, FINE_PER_ONE, FINE_TO, FOLDED_STEP, Stencil
 from siting.verdict import UTILISATION_MAX
 
@@ -72,88 +57,48 @@ def with_sides(used, k, group, level, stencil: Stencil, sides):
 
 @part
 def side_place(heights, p, wanted, d, stencil: Stencil, block):
-    """Heights over the hinge of one place of a side anchor for 64 cells, and where its guys may pass; once for a block."""
-    bits, side = np.uint64(0), at(stencil.side_of, d)
+    """Heights over the hinge of one place of a side anchor for 64 cells, and the least that its guys use where that may pass."""
+    side = at(stencil.side_of, d)
     for group in range(0, BLOCK, WIDE):
         if eight_of(wanted, group) != 0:
             hinge = load(heights, p + group) + stencil.rules.hinge_height
             z = height_at(heights, p + group, stencil.sides, d, hinge) - hinge
             store(block.sides, d * BLOCK + group, z)
-            fails = less(splat(1.0), guys_used(splat(0.0), z, side, PASSING_LEVEL, stencil))
-            bits |= np.uint64(fails ^ ALL_EIGHT) << np.uint64(group)
-    put(block.within, d, bits)
+            store_steps(block.side_steps, d * BLOCK + group, step_of(guys_used(splat(0.0), z, side, PASSING_LEVEL, stencil)))
 
 
 @part
-def passing_azimuths(heights, okay, p, wanted, stencil: Stencil, block):
-    """Azimuths that any of 64 cells may have with anchors and side guys within their limits, in visiting order; how many.
+def azimuths_for(heights, steps, p, wanted, is_passing, stencil: Stencil, block):
+    """Azimuths that any of 64 cells may have, in visiting order; how many. The least that each uses goes into the block.
 
-    Which cells may have each is put into the block too.
+    Args:
+        is_passing: only where anchors and side guys may be within their limits; else wherever the anchors have ground.
     """
     anchors, count, width, side_count = stencil.anchors, 0, stencil.anchor_count, stencil.rules.side_count
+    most = int(PER_ONE) if is_passing else int(MOST)
     for d in range(stencil.side_place_count):
         put(block.is_known, d, 0)
     for i in range(stencil.azimuth_count):
         k = at(stencil.visits, i)
         row = k * width
-        held = load_bytes(okay, p + at(anchors, row))
+        held = load_block(steps, p + at(anchors, row))
         for a in range(1, width):
-            held = both(held, load_bytes(okay, p + at(anchors, row + a)))
-            if a & 3 == 3 and which(held) & wanted == 0:
+            held = higher(held, load_block(steps, p + at(anchors, row + a)))
+            if a & 3 == 3 and not_above(held, most) & wanted == 0:
                 break
-        may = which(held) & wanted
+        may = not_above(held, most) & wanted
         for s in range(side_count):
             d = at(stencil.side_places, k * side_count + s)
             if may != 0 and at(block.is_known, d) == 0:
                 side_place(heights, p, wanted, d, stencil, block)
                 put(block.is_known, d, 1)
-            may &= at(block.within, d)
-        put(block.bits, k, may)
-        if may != 0:
+            if may != 0 and is_passing:
+                held = higher(held, load_block(block.side_steps, d * BLOCK))
+        store_block(block.steps, k * BLOCK, held)
+        if may != 0 and not_above(held, most) & wanted != 0:
             put(block.found, count, k)
             count += 1
     return count
-
-
-@part
-def every_azimuth(heights, p, wanted, stencil: Stencil, block):
-    """All azimuths for those of 64 cells that are wanted, in visiting order; how many."""
-    for d in range(stencil.side_place_count):
-        side_place(heights, p, wanted, d, stencil, block)
-    for i in range(stencil.azimuth_count):
-        k = at(stencil.visits, i)
-        put(block.found, i, k)
-        put(block.bits, k, wanted)
-    return stencil.azimuth_count
-
-
-@part
-def steepest_along(slopes, p, stencil: Stencil, spokes):
-    """The steepest cell under the anchors of every shared row, percent, into `spokes` (stencil.Stencil)."""
-    width = stencil.spoke_width
-    for i in range(stencil.spoke_count):
-        steep = load(slopes, p + at(stencil.spokes, i * width))
-        for a in range(1, width):
-            steep = larger(steep, load(slopes, p + at(stencil.spokes, i * width + a)))
-        store(spokes, i * WIDE, steep)
-
-
-@part
-def steepest_of(slopes, p, k, stencil: Stencil, spokes):
-    """The steepest cell under any anchor of an azimuth, percent."""
-    row = k * stencil.spokes_each
-    steep = load(spokes, at(stencil.spokes_of, row) * WIDE)
-    for i in range(1, stencil.spokes_each):
-        steep = larger(steep, load(spokes, at(stencil.spokes_of, row + i) * WIDE))
-    for i in range(k * stencil.loose_count, (k + 1) * stencil.loose_count):
-        steep = larger(steep, load(slopes, p + at(stencil.loose, i)))
-    return steep
-
-
-@part
-def anchors_bound(steep, stencil: Stencil):
-    """A lower bound of what the slopes at an azimuth's anchors use, without a division; infinite where one has no ground."""
-    return choose(less(steep, splat(NO_END)), capped(steep * stencil.per_anchor_most), splat(NO_END))
 
 
 @part

@@ -12,41 +12,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from siting.screening.bounds import (
-    ALL_EIGHT,
-    PASSING_LEVEL,
-    anchors_bound,
-    eight_of,
-    every_azimuth,
-    folded_bound,
-    level_of,
-    passing_azimuths,
-    slope_guess,
-    steepest_along,
-    steepest_of,
-    travel_bound,
-    with_sides,
-)
+from siting.screening.bounds import azimuths_for, eight_of, folded_bound, level_of, slope_guess, travel_bound, with_sides
 from siting.screening.compiled import kernel, part
-from siting.screening.lanes import (
-    BLOCK,
-    WIDE,
-    at,
-    choose,
-    equal,
-    fetch,
-    keep,
-    larger,
-    largest,
-    less,
-    load,
-    load_bytes,
-    pointer,
-    splat,
-    store,
-    sum_of,
-    which,
-)
+from siting.screening.grades import BLOCK, NO_GROUND, eight_not_above, load_block, step_of, store_steps, which
+from siting.screening.lanes import WIDE, at, choose, equal, fetch, keep, larger, largest, less, load, pointer, splat, store
 from siting.screening.rules import (
     NO_END,
     arm_at_end,
@@ -58,6 +27,7 @@ from siting.screening.rules import (
     is_better,
     range_used,
     rest_angle,
+    steepest,
     travel_used,
 )
 from siting.screening.stencil import STARTS, STRIDES, Rules, Stencil, Taps
@@ -69,14 +39,12 @@ EARLY_STAGES = len(STRIDES)  # stages that see some of the samples
 class Block(NamedTuple):
     """What is known of 64 cells beside each other, and of eight of them, as bare memory (lanes.pointer)."""
 
-    bits: Any  # (K,) uint64: which cells may have an azimuth
-    found: Any  # (K,) azimuths that any of them may have
-    within: Any  # (D,) uint64: cells whose guys to a place of a side anchor may pass
-    is_known: Any  # (D,) whether a place has been looked at
+    steps: Any  # (K, 64) uint8: the least that an azimuth uses (grades.step_of)
+    best: Any  # (64,) uint8: the best so far
+    found: Any  # (K,) azimuths that any cell may have
+    is_known: Any  # (D,) whether a place of a side anchor has been looked at
     sides: Any  # (D, 64) height of the place over the hinge, metres
-    spokes: Any  # (P, 8) the steepest cell along a row of anchors, percent
-    steep: Any  # (K, 8) the same of an azimuth
-    bounds: Any  # (K, 8) lower bound of its utilisation
+    side_steps: Any  # (D, 64) uint8: the least that its guys use where they may pass
     profile: Any  # (n, 8) heights of the samples, metres
     z: Any  # (S + 1, 8) heights of side anchors and winch over the hinge, metres
 
@@ -115,7 +83,7 @@ def slope_and_gap(h0, hinge, rest, stencil: Stencil, profile):
 
 
 @part
-def try_azimuth(heights, p, k, group, alive, best, best_azimuth, stencil: Stencil, scratch):
+def try_azimuth(heights, slopes, p, k, group, alive, best, best_azimuth, stencil: Stencil, scratch):
     """The best azimuths of eight cells after this one has been looked at.
 
     Args:
@@ -147,7 +115,8 @@ def try_azimuth(heights, p, k, group, alive, best, best_azimuth, stencil: Stenci
         begin = end
     rest = samples_seen(heights, p, hinge, k, begin, stencil.sample_count, rest, stencil, profile)
     slope, gap = slope_and_gap(h0, hinge, rest, stencil, profile)
-    used = capped(at_most_used(load(scratch.steep, k * WIDE), rules.anchor_most))
+    steep = steepest(slopes, p, stencil.anchors, k * stencil.anchor_count, stencil.anchor_count, rest)
+    used = capped(at_most_used(steep, rules.anchor_most))
     used = larger(used, capped(at_most_used(rest * 100.0, rules.rest_most)))
     used = larger(used, capped(at_most_used(gap, rules.gap_most)))
     used = larger(used, capped(range_used(slope, rules.slope_least, rules.slope_most)))
@@ -185,32 +154,23 @@ def search_eight(heights, slopes, p, group, wanted, above, seed, count, run, ste
         count: how many azimuths the block has found; run: which of the starts a cell must not exceed.
     """
     best, best_azimuth = choose(wanted, splat(start_of(run)), splat(-1.0)), splat(NO_AZIMUTH)
-    steepest_along(slopes, p, stencil, block.spokes)
-    least, first = NO_END, np.int64(0)
+    store_steps(block.best, group, step_of(splat(start_of(run))))
+    least, likely, level = np.int64(NO_GROUND), np.int64(0), level_of(start_of(run))
     for i in range(count):
         k = at(block.found, i)
-        if eight_of(at(block.bits, k), group) & wanted != 0:
-            steep = steepest_of(slopes, p, k, stencil, block.spokes)
-            store(block.steep, k * WIDE, steep)
-            bound = anchors_bound(steep, stencil)
-            likely = with_sides(bound, k, group, PASSING_LEVEL, stencil, block.sides)
-            store(block.bounds, k * WIDE, likely if run == 0 else bound)
-            total = sum_of(likely)
-            if total < least:
-                least, first = total, k
-    level = level_of(start_of(run))
+        step = np.int64(at(block.steps, k * BLOCK + group + WIDE // 2))
+        if step < least:
+            least, likely = step, k
     for i in range(-3, count):
-        k = at(block.found, i) if i >= 0 else (above if i == -3 else (seed if i == -2 else first))
-        alive = eight_of(at(block.bits, k), group) & wanted
-        if alive == 0 or (i >= 0 and k in (seed, first, above)):
+        k = at(block.found, i) if i >= 0 else (above if i == -3 else (seed if i == -2 else likely))
+        alive = eight_not_above(block.steps, k * BLOCK + group, block.best, group) & wanted
+        if alive == 0 or (i >= 0 and k in (seed, likely, above)):
             continue
-        bound, azimuth = load(block.bounds, k * WIDE), splat(float(k))
-        alive &= is_better(bound, azimuth, best, best_azimuth)
+        alive &= is_better(with_sides(splat(-NO_END), k, group, level, stencil, block.sides), splat(float(k)), best, best_azimuth)
         if alive != 0:
-            alive &= is_better(with_sides(bound, k, group, level, stencil, block.sides), azimuth, best, best_azimuth)
-            if alive != 0:
-                best, best_azimuth = try_azimuth(heights, p, k, group, alive, best, best_azimuth, stencil, block)
-                level = level_of(largest(best))
+            best, best_azimuth = try_azimuth(heights, slopes, p, k, group, alive, best, best_azimuth, stencil, block)
+            store_steps(block.best, group, step_of(larger(splat(0.0), best)))
+            level = level_of(largest(best))
     return best, best_azimuth
 
 
@@ -220,12 +180,11 @@ def bare(stencil: Stencil):
     samples, sides, winch, rules = stencil.samples, stencil.sides, stencil.winch, stencil.rules
     return Stencil(
         stencil.azimuth_count, stencil.sample_count, stencil.anchor_count, stencil.side_place_count, stencil.folded_count,
-        stencil.spoke_count, stencil.spoke_width, stencil.spokes_each, stencil.loose_count, stencil.per_anchor_most, stencil.per_rest_most,
-        stencil.per_gap_most,
+        stencil.per_rest_most, stencil.per_gap_most,
         Taps(pointer(samples.first), pointer(samples.right), pointer(samples.down), pointer(samples.u), pointer(samples.v)),
         pointer(stencil.s_m), pointer(stencil.per_s), pointer(stencil.weights), pointer(stencil.place), pointer(stencil.stages),
         pointer(stencil.coarse_weights),
-        pointer(stencil.anchors), pointer(stencil.spokes), pointer(stencil.spokes_of), pointer(stencil.loose),
+        pointer(stencil.anchors),
         Taps(pointer(sides.first), pointer(sides.right), pointer(sides.down), pointer(sides.u), pointer(sides.v)),
         pointer(stencil.side_of), pointer(stencil.side_places),
         Taps(pointer(winch.first), pointer(winch.right), pointer(winch.down), pointer(winch.u), pointer(winch.v)),
@@ -244,8 +203,8 @@ def arrays_for(stencil: Stencil):
     """Memory for what is known of 64 cells and of eight of them, in the order of Block."""
     azimuths, places = stencil.azimuth_count, stencil.side_place_count
     return (
-        np.zeros(azimuths, dtype=np.uint64), np.empty(azimuths, dtype=np.int64), np.empty(places, dtype=np.uint64), np.empty(places, dtype=np.int64),
-        np.empty(places * BLOCK), np.empty(stencil.spoke_count * WIDE), np.empty(azimuths * WIDE), np.empty(azimuths * WIDE),
+        np.empty(azimuths * BLOCK, dtype=np.uint8), np.empty(BLOCK, dtype=np.uint8), np.empty(azimuths, dtype=np.int64),
+        np.empty(places, dtype=np.int64), np.empty(places * BLOCK), np.empty(places * BLOCK, dtype=np.uint8),
         np.empty(stencil.sample_count * WIDE), np.empty((stencil.rules.side_count + 1) * WIDE),
     )  # fmt: skip
 
@@ -253,11 +212,8 @@ def arrays_for(stencil: Stencil):
 @part
 def laid_bare(arrays):
     """`arrays_for` as the parts of the search take them. The arrays must be held as long."""
-    bits, found, within, is_known, sides, spokes, steep, bounds, profile, z = arrays
-    return Block(
-        pointer(bits), pointer(found), pointer(within), pointer(is_known), pointer(sides), pointer(spokes), pointer(steep),
-        pointer(bounds), pointer(profile), pointer(z),
-    )  # fmt: skip
+    steps, best, found, is_known, sides, side_steps, profile, z = arrays
+    return Block(pointer(steps), pointer(best), pointer(found), pointer(is_known), pointer(sides), pointer(side_steps), pointer(profile), pointer(z))
 
 
 @part
@@ -271,13 +227,13 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
     """Best utilisation and azimuth of every wanted cell of some rows.
 
     Args:
-        raster: flat heights (m, NaN no data), slopes (percent, infinite where unknown), okay (uint8: slope within its
-            limit) and wanted (uint8) of one shape with a halo all round and room for 64 more cells at the end.
+        raster: flat heights (m, NaN no data), slopes (percent, infinite where unknown), steps (uint8: what the slope uses
+            for an anchor, grades.step_of) and wanted (uint8) of one shape with a halo all round and room for 64 more cells at the end.
         shape: (width of the raster, first row, last row + 1, first column, last column + 1) of the cells asked for.
         runs: how many of the starts are gone through: 1 for the cells that pass, all four for every cell.
         best_out, azimuth_out: (rows, columns) of the cells asked for; NaN and -1 where there is none.
     """
-    heights, slopes, okay, wanted = pointer(raster[0]), pointer(raster[1]), pointer(raster[2]), pointer(raster[3])
+    heights, slopes, steps, wanted = pointer(raster[0]), pointer(raster[1]), pointer(raster[2]), pointer(raster[3])
     width, row0, row1, col0, col1 = shape
     stencil = bare(whole_stencil)
     held, seed = arrays_for(stencil), 0
@@ -286,18 +242,15 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
     for row in range(row0, row1):
         for col in range(col0, col1, BLOCK):
             p = row * width + col
-            here = which(load_bytes(wanted, p))
+            here = which(load_block(wanted, p))
             for run in range(runs):
                 if here == 0:
                     continue
-                if run == 0:
-                    count = passing_azimuths(heights, okay, p, here, stencil, block)
-                else:
-                    count = every_azimuth(heights, p, here, stencil, block)
+                count = azimuths_for(heights, steps, p, here, run == 0, stencil, block)
                 if count == 0:
                     continue
                 for group in range(0, min(BLOCK, col1 - col), WIDE):
-                    asked = np.int64((here >> np.uint64(group)) & np.uint64(ALL_EIGHT))
+                    asked = eight_of(here, group)
                     if asked == 0:
                         continue
                     above = seed

@@ -16,9 +16,7 @@ from numba.core import cgutils
 from numba.extending import intrinsic, models, overload, register_model
 
 WIDE = 8
-BLOCK = 64  # cells whose yes or no are looked at together
 _VECTOR = ir.VectorType(ir.DoubleType(), WIDE)
-_BYTES = ir.VectorType(ir.IntType(8), BLOCK)
 
 
 class LanesType(types.Type):
@@ -28,14 +26,7 @@ class LanesType(types.Type):
         super().__init__(name="Lanes8xf64")
 
 
-class BytesType(types.Type):
-    """Sixty-four bytes: yes or no for as many cells."""
-
-    def __init__(self):
-        super().__init__(name="Bytes64")
-
-
-lanes, block = LanesType(), BytesType()
+lanes = LanesType()
 
 
 @register_model(LanesType)
@@ -44,14 +35,6 @@ class LanesModel(models.PrimitiveModel):
 
     def __init__(self, manager, fe_type):
         super().__init__(manager, fe_type, _VECTOR)
-
-
-@register_model(BytesType)
-class BytesModel(models.PrimitiveModel):
-    """LLVM's <64 x i8>."""
-
-    def __init__(self, manager, fe_type):
-        super().__init__(manager, fe_type, _BYTES)
 
 
 @intrinsic
@@ -68,7 +51,7 @@ def pointer(typing, array):
     return types.CPointer(array.dtype)(array), generate
 
 
-def _pointer(builder, args):
+def address(builder, args):
     """The address of an element of bare memory."""
     return builder.gep(args[0], [args[1]])
 
@@ -85,7 +68,7 @@ def load(typing, array, index):
     """Eight neighbours in float64 memory from this index on."""
 
     def generate(context, builder, signature, args):
-        pointer = builder.bitcast(_pointer(builder, args), _VECTOR.as_pointer())
+        pointer = builder.bitcast(address(builder, args), _VECTOR.as_pointer())
         return builder.load(pointer, align=8)
 
     return lanes(array, types.intp), generate
@@ -96,7 +79,7 @@ def store(typing, array, index, value):
     """Writes the eight into float64 memory from this index on."""
 
     def generate(context, builder, signature, args):
-        pointer = builder.bitcast(_pointer(builder, args), _VECTOR.as_pointer())
+        pointer = builder.bitcast(address(builder, args), _VECTOR.as_pointer())
         builder.store(args[2], pointer, align=8)
         return context.get_dummy_value()
 
@@ -108,7 +91,7 @@ def at(typing, array, index):
     """One element of bare memory."""
 
     def generate(context, builder, signature, args):
-        return builder.load(_pointer(builder, args))
+        return builder.load(address(builder, args))
 
     return array.dtype(array, types.intp), generate
 
@@ -118,7 +101,7 @@ def put(typing, array, index, value):
     """Writes one element of bare memory."""
 
     def generate(context, builder, signature, args):
-        builder.store(args[2], _pointer(builder, args))
+        builder.store(args[2], address(builder, args))
         return context.get_dummy_value()
 
     return types.void(array, types.intp, array.dtype), generate
@@ -343,48 +326,3 @@ def largest(typing, value):
         return most
 
     return types.float64(lanes), generate
-
-
-@intrinsic
-def sum_of(typing, value):
-    """The sum of the eight, a double."""
-
-    def generate(context, builder, signature, args):
-        total = builder.extract_element(args[0], ir.Constant(ir.IntType(32), 0))
-        for place in range(1, WIDE):
-            total = builder.fadd(total, builder.extract_element(args[0], ir.Constant(ir.IntType(32), place)))
-        return total
-
-    return types.float64(lanes), generate
-
-
-@intrinsic
-def load_bytes(typing, array, index):
-    """Sixty-four neighbours in uint8 memory from this index on."""
-
-    def generate(context, builder, signature, args):
-        pointer = builder.bitcast(_pointer(builder, args), _BYTES.as_pointer())
-        return builder.load(pointer, align=1)
-
-    return block(array, types.intp), generate
-
-
-@intrinsic
-def both(typing, left, right):
-    """Bytes that are set in both."""
-
-    def generate(context, builder, signature, args):
-        return builder.and_(*args)
-
-    return block(block, block), generate
-
-
-@intrinsic
-def which(typing, value):
-    """The bytes that are not nought, as the bits of a uint64."""
-
-    def generate(context, builder, signature, args):
-        found = builder.icmp_unsigned("!=", args[0], cgutils.get_null_value(_BYTES))
-        return builder.bitcast(found, ir.IntType(BLOCK))
-
-    return types.uint64(block), generate

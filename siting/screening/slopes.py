@@ -1,4 +1,4 @@
-"""Ground slope of every cell of a window, and whether an anchor may stand there."""
+"""Ground slope of every cell of a window, and how far an anchor there uses its limit up."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import math
 import numpy as np
 
 from siting.screening.compiled import kernel, part
+from siting.screening.grades import NO_GROUND, step_of
+from siting.screening.rules import NO_END, at_most_used, capped
 
 # The ground's metric is taken as a quadratic between three nodes along a patch of cells, and three across.
 NODES = 3
@@ -36,7 +38,7 @@ def _along_row(nodes, v, part):
 
 
 @kernel
-def slopes_of(heights, nodes, patch, corner, limit_percent, slopes, okay):
+def slopes_of(heights, nodes, patch, corner, limit_percent, slopes, steps):
     """Slope (percent) of every cell by Horn's operator, infinite where one of the nine has no height.
 
     The metric comes from the patch that the cell itself lies in, whatever window is read, so a cell has one slope.
@@ -45,7 +47,7 @@ def slopes_of(heights, nodes, patch, corner, limit_percent, slopes, okay):
         heights: (rows, cols) metres, NaN no data.
         nodes: (patch rows, patch cols, 3, 3, 3) `ground_metric` at the corners, middles and centre of each patch.
         patch: cells along a patch's side; corner: (row, column) of the first cell, counted from the first patch's corner.
-        slopes, okay: (rows, cols) are filled: the slope, and 1 where it is within the limit.
+        slopes, steps: (rows, cols) are filled: the slope, and the step of what it uses up for an anchor (grades.step_of).
     Source: Horn 1981 (kernels.heights.horn_at); CONTRACT, geometry.
     """
     rows, cols = heights.shape
@@ -68,7 +70,7 @@ def slopes_of(heights, nodes, patch, corner, limit_percent, slopes, okay):
                     if square == square and heights[i, k] == heights[i, k]:
                         slope = 100.0 * math.sqrt(square)
                 slopes[i, k] = slope
-                okay[i, k] = 1 if slope <= limit_percent else 0
+                steps[i, k] = np.uint8(step_of(capped(at_most_used(slope, limit_percent)))) if slope < NO_END else NO_GROUND
             j = end
     return
 

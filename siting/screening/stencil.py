@@ -78,12 +78,7 @@ class Stencil(NamedTuple):
     anchor_count: int
     side_place_count: int
     folded_count: int
-    spoke_count: int
-    spoke_width: int
-    spokes_each: int
-    loose_count: int
-    per_anchor_most: float  # 1 / limit and a little less, 0 where that is not above 0: for bounds without a division
-    per_rest_most: float
+    per_rest_most: float  # 1 / limit and a little less, 0 where that is not above 0: for bounds without a division
     per_gap_most: float
     samples: Taps  # (K, n) in visiting order, without the base itself
     s_m: np.ndarray  # (n,) in visiting order
@@ -93,9 +88,6 @@ class Stencil(NamedTuple):
     stages: np.ndarray  # (2,) how many samples each stage has seen
     coarse_weights: np.ndarray  # (stages[0] + 1,) of a slope guessed from the base and the first stage's samples
     anchors: np.ndarray  # (K, A) cells of the anchors
-    spokes: np.ndarray  # (P, W) rows of anchors that several azimuths share
-    spokes_of: np.ndarray  # (K, E) which of them an azimuth has
-    loose: np.ndarray  # (K, L) its anchors beside these
     sides: Taps  # (D,) every place of a side anchor, whatever the azimuth
     side_of: np.ndarray  # (D,) a side anchor whose guys stand for all that have this place
     side_places: np.ndarray  # (K, S) which of the places
@@ -195,11 +187,10 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     seen = np.array([int(((order % stride == 0) | (order == count)).sum()) for stride in STRIDES])
     taps, weights = _taps(samples, width), slope_weights(tables.s_m)
     folded_at, folded = _folded(taps, weights, order)
-    spokes, spokes_of, loose = _spokes(cells, mast)
     return Stencil(
-        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], *spokes.shape, spokes_of.shape[1], loose.shape[1],
-        *((1.0 - ROUNDINGS) / most if most > 0.0 else 0.0 for most in (rules.anchor_most, rules.rest_most / 100.0, rules.gap_most)), taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
-        np.ascontiguousarray(cells), spokes, spokes_of, loose, _taps(side_places, width), side_of, which_place,
+        azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], 
+        *((1.0 - ROUNDINGS) / most if most > 0.0 else 0.0 for most in (rules.rest_most / 100.0, rules.gap_most)), taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
+        np.ascontiguousarray(cells), _taps(side_places, width), side_of, which_place,
         _taps(Offsets(tables.anchors.cols[:, winch], tables.anchors.rows[:, winch]), width), folded_at, folded,
         np.concatenate([azimuths[::COARSE], np.delete(azimuths, np.s_[::COARSE])]), rules,
     )  # fmt: skip
@@ -216,26 +207,6 @@ def _side_places(places: Offsets, rules: Rules) -> tuple[Offsets, np.ndarray, np
     side = np.broadcast_to(like, places.cols.shape)
     once, which = np.unique(np.stack([places.cols.ravel(), places.rows.ravel(), side.ravel()]), axis=1, return_inverse=True)
     return Offsets(once[0], once[1]), np.ascontiguousarray(once[2]), np.ascontiguousarray(which.reshape(places.cols.shape).astype(np.int64))
-
-
-def _spokes(cells: np.ndarray, mast: Mast) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(P, W), (K, E), (K, L): rows of anchors from the base outward, once each; which an azimuth has; its other anchors.
-
-    A mast with like rows of anchors all round has the same row at four azimuths.
-
-    Args:
-        cells: (K, A) of every azimuth's anchors.
-    """
-    anchors = mast.anchors
-    bearings = sorted({a.bearing_deg for a in anchors})
-    shared = [any(b.radius_m == a.radius_m and b.bearing_deg != a.bearing_deg for b in anchors) for a in anchors]
-    members = [[i for i, a in enumerate(anchors) if a.bearing_deg == bearing and shared[i]] for bearing in bearings]
-    members = [row for row in members if row] or [list(range(len(anchors)))]
-    width = max(len(row) for row in members)
-    rows = np.stack([np.sort(cells[:, np.resize(row, width)], axis=1) for row in members])
-    once, which = np.unique(rows.reshape(-1, width), axis=0, return_inverse=True)
-    loose = sorted(set(range(len(anchors))) - {i for row in members for i in row})
-    return np.ascontiguousarray(once), np.ascontiguousarray(which.reshape(rows.shape[:2]).T.astype(np.int64)), np.ascontiguousarray(cells[:, loose])
 
 
 def _folded(taps: Taps, weights: np.ndarray, order: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
