@@ -46,6 +46,12 @@ class LandOnGround:
     notes: tuple[str, ...]
     warnings: tuple[str, ...]
 
+    @property
+    def counted(self) -> tuple[GroundFeature, ...]:
+        """The obstacles as far as they are known all around: a circle about the base, not the corners of the window that was read."""
+        read = self.rules.obstacles
+        return () if read is None else tuple(o for o in self.obstacles if o.distance_m < read.reach_m)
+
 
 def parcel_reach_m(site: Site, rules_m: float) -> float:
     """How far around the base neighbours are read, metres; `rules_m` is what rules ask for (checks.setbacks.reach_of_rules)."""
@@ -134,7 +140,7 @@ def columns_of_base(land: LandOnGround, site: Site, frame: Frame) -> list[Column
     if land.own is not None:
         bearing = frame.true_bearing_deg(*land.own.nearest_xy_m)
         columns += checks.setback_columns(land.own, site.mast, site.land, bearing)
-    columns += checks.obstacle_columns(land.obstacles, site.mast, frame)
+    columns += checks.obstacle_columns(land.counted, site.mast, frame)
     return columns
 
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from siting.screening.compiled import kernel, part
-from siting.screening.segments import circle_of, may_be_nearest, square_m2
+from siting.screening.segments import box_of, circle_of, may_be_nearest, square_m2
 
 # Bases beside each other that are looked at together.
 TOGETHER = 32
@@ -68,7 +68,7 @@ def guys_meet(segments, x_m, y_m, ends_xy_m):
     everything, near, nearer = np.arange(size), np.empty(size, dtype=np.int64), np.empty(size, dtype=np.int64)
     for begin in range(0, x_m.size, TOGETHER):
         end = min(begin + TOGETHER, x_m.size)
-        circle = circle_of(x_m[begin:end].reshape(1, -1), y_m[begin:end].reshape(1, -1))
+        circle = circle_of(box_of(x_m[begin:end].reshape(1, -1), y_m[begin:end].reshape(1, -1)))
         count = _beside(segments, everything, circle, reach_m, near)
         for i in range(begin, end):
             x, y = x_m[i], y_m[i]
@@ -96,7 +96,7 @@ def parts_nearest_m(segments, x_m, y_m, ends_xy_m, reach_m, are_guys):
     away_m = np.empty(size)
     for begin in range(0, x_m.size, TOGETHER):
         end = min(begin + TOGETHER, x_m.size)
-        x, y, radius = circle_of(x_m[begin:end].reshape(1, -1), y_m[begin:end].reshape(1, -1))
+        x, y, radius = circle_of(box_of(x_m[begin:end].reshape(1, -1), y_m[begin:end].reshape(1, -1)))
         count = may_be_nearest(segments, everything, (x, y, radius + longest_m), reach_m, away_m, near)
         for i in range(begin, end):
             kept = may_be_nearest(segments, near[:count], (x_m[i], y_m[i], longest_m), reach_m, away_m, nearer)

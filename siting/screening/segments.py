@@ -18,6 +18,7 @@ from siting.screening.compiled import kernel, part
 SQUARES, LISTS = ((64, 64), (8, 8)), ((1, 1024), (1, 32))
 # A segment is left out only where it is farther off than it may be by this: far more than rounding takes.
 SPARE_RATIO, SPARE_M = 1e-9, 1e-6
+MANY = 256  # segments, from which on those far from all the points are sorted out first
 SEVERAL, AREA, POINT = (4, 5, 6, 7), 3, 0  # shapely's type ids
 
 
@@ -81,13 +82,20 @@ def square_m2(x0, y0, x1, y1, x, y):
 
 
 @part
-def circle_of(x, y):
-    """Middle and half diagonal of the box around points: x, y, radius (metres); the radius is negative where there are none."""
+def box_of(x, y):
+    """Left, right, lower and upper side of the box around points; left is above right where there are none."""
     left, right, low, high = np.inf, -np.inf, np.inf, -np.inf
     for i in range(x.shape[0]):
         for j in range(x.shape[1]):
             left, right = min(left, x[i, j]), max(right, x[i, j])
             low, high = min(low, y[i, j]), max(high, y[i, j])
+    return left, right, low, high
+
+
+@part
+def circle_of(box):
+    """Middle and half diagonal of a box: x, y, radius (metres); the radius is negative where it holds no points."""
+    left, right, low, high = box
     if not left <= right:
         return 0.0, 0.0, -1.0
     return (left + right) / 2.0, (low + high) / 2.0, math.hypot(right - left, high - low) / 2.0
@@ -122,26 +130,28 @@ def _nearest(segments, x, y, reach_m, squares):
     size = segments.x0.size
     found = np.full((rows, cols), np.inf)
     away_m = np.empty(size)
-    everything, near, nearer = np.arange(size), np.empty(size, dtype=np.int64), np.empty(size, dtype=np.int64)
+    some, near, nearer = np.arange(size), np.arange(size), np.arange(size)
+    if size > MANY:  # a long line, of which most lies elsewhere
+        some = nearer[: may_be_nearest(segments, near, circle_of(box_of(x, y)), reach_m, away_m, nearer)].copy()
     (high, wide), (small_high, small_wide) = squares
-    for i in range(0, rows, high):
+    for i in range(0, rows if some.size > 0 else 0, high):
         for j in range(0, cols, wide):
             i_end, j_end = min(i + high, rows), min(j + wide, cols)
-            circle = circle_of(x[i:i_end, j:j_end], y[i:i_end, j:j_end])
-            count = may_be_nearest(segments, everything, circle, reach_m, away_m, near)
+            circle = circle_of(box_of(x[i:i_end, j:j_end], y[i:i_end, j:j_end]))
+            count = may_be_nearest(segments, some, circle, reach_m, away_m, near)
             if count == 0:
                 continue
             for a in range(i, i_end, small_high):
                 for b in range(j, j_end, small_wide):
                     here = slice(a, min(a + small_high, i_end)), slice(b, min(b + small_wide, j_end))
-                    circle = circle_of(x[here], y[here])
+                    circle = circle_of(box_of(x[here], y[here]))
                     kept = may_be_nearest(segments, near[:count], circle, reach_m, away_m, nearer)
-                    _look(segments, nearer[:kept], x[here], y[here], reach_m, found[here])
+                    look(segments, nearer[:kept], x[here], y[here], reach_m, found[here])
     return found
 
 
 @part
-def _look(segments, chosen, x, y, reach_m, found):
+def look(segments, chosen, x, y, reach_m, found):
     """The distances of a small square of points to the chosen segments."""
     for k in range(chosen.size):
         s = chosen[k]
@@ -162,29 +172,29 @@ def _inside(segments, x, y, squares):
     rows, cols = x.shape
     size = segments.x0.size
     found = np.zeros((rows, cols), dtype=np.bool_)
-    everything, near, nearer = np.arange(size), np.empty(size, dtype=np.int64), np.empty(size, dtype=np.int64)
+    some, near, nearer, is_odd_everywhere = np.arange(size), np.arange(size), np.arange(size), False
+    if size > MANY:
+        count, is_odd_everywhere = met_by_rays(segments, near, box_of(x, y), nearer)
+        some = nearer[:count].copy()
     (high, wide), (small_high, small_wide) = squares
     for i in range(0, rows, high):
         for j in range(0, cols, wide):
             i_end, j_end = min(i + high, rows), min(j + wide, cols)
-            count, is_odd = _met_by_rays(segments, everything, x[i:i_end, j:j_end], y[i:i_end, j:j_end], near)
+            count, is_odd = met_by_rays(segments, some, box_of(x[i:i_end, j:j_end], y[i:i_end, j:j_end]), near)
+            is_odd ^= is_odd_everywhere
             for a in range(i, i_end, small_high):
                 for b in range(j, j_end, small_wide):
                     here = slice(a, min(a + small_high, i_end)), slice(b, min(b + small_wide, j_end))
-                    kept, turns = _met_by_rays(segments, near[:count], x[here], y[here], nearer)
-                    _count(segments, nearer[:kept], is_odd ^ turns, x[here], y[here], found[here])
+                    kept, turns = met_by_rays(segments, near[:count], box_of(x[here], y[here]), nearer)
+                    count_rays(segments, nearer[:kept], is_odd ^ turns, x[here], y[here], found[here])
     return found
 
 
 @part
-def _met_by_rays(segments, chosen, x, y, kept):
-    """Fills `kept` with the chosen segments that rays from some of the points may meet; how many, and whether an odd
-    number of the others is met by every ray."""
-    left, right, low, high = np.inf, -np.inf, np.inf, -np.inf
-    for i in range(x.shape[0]):
-        for j in range(x.shape[1]):
-            left, right = min(left, x[i, j]), max(right, x[i, j])
-            low, high = min(low, y[i, j]), max(high, y[i, j])
+def met_by_rays(segments, chosen, box, kept):
+    """Fills `kept` with the chosen segments that rays to the east from some points of a box may meet; how many, and whether
+    an odd number of the others is met by every ray."""
+    left, right, low, high = box
     count, is_odd = 0, False
     for k in range(chosen.size):
         s = chosen[k]
@@ -200,7 +210,7 @@ def _met_by_rays(segments, chosen, x, y, kept):
 
 
 @part
-def _count(segments, chosen, is_odd, x, y, found):
+def count_rays(segments, chosen, is_odd, x, y, found):
     """Whether rays from a small square of points meet an odd number of segments. A segment has its lower end, not its upper."""
     for i in range(x.shape[0]):
         for j in range(x.shape[1]):

@@ -9,12 +9,9 @@ import numpy as np
 from siting.checks.columns import least_used
 from siting.checks.rule_distances import ANCHOR, BASE, GUY, Part, outermost
 from siting.checks.rule_findings import at_the_limit
-from siting.geodesy.frames import Frame
 from siting.records.mast import Mast
-from siting.records.search import SearchJob
 from siting.search.land_ground import OwnArea, TargetedRule, TileGround
 from siting.search.own_areas import base_away_m, held_by
-from siting.search.search_land import SearchLand
 from siting.verdict import UTILISATION_MAX
 
 # Anchors nearer to each other than this are one place, as they are on many azimuths (layout.targets).
@@ -24,36 +21,26 @@ AT_ONCE = 1024
 OFF_M = -1.0  # stands for any distance on the wrong side: all of them fail and are used up alike
 
 
-def allowed_azimuths(
-    land: SearchLand, frame: Frame, job: SearchJob, x_m: np.ndarray, y_m: np.ndarray, anchor_xy_m: np.ndarray
-) -> np.ndarray:
-    """(n, K) bool: the azimuths on which anchors and guys break no check of the land; no unit.
+def azimuths_on_land(ground: TileGround, x_m: np.ndarray, y_m: np.ndarray, anchor_xy_m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(n, K) bool and float64: the azimuths on which anchors and guys break no check of the land, and the largest utilisation
+    of those checks; no unit.
 
     Args:
-        x_m, y_m: (n,) bases in ground metres of the frame; anchor_xy_m: (K, A, 2) the mast's anchors from their base.
-    """
-    return azimuths_on_land(land, frame, job, x_m, y_m, anchor_xy_m)[0]
-
-
-def azimuths_on_land(
-    land: SearchLand, frame: Frame, job: SearchJob, x_m: np.ndarray, y_m: np.ndarray, anchor_xy_m: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """(n, K) bool and float64: the azimuths that break no check of the land, and the largest utilisation of those checks.
-
-    Args:
-        x_m, y_m: (n,) bases in ground metres of the frame; anchor_xy_m: (K, A, 2) the mast's anchors from their base.
+        ground: the land around these bases; x_m, y_m: (n,) bases in its ground metres.
+        anchor_xy_m: (K, A, 2) the mast's anchors from their base.
     """
     x, y = (np.ascontiguousarray(v, dtype=float) for v in (x_m, y_m))
-    ground = TileGround(land, frame, job, x, y)
-    places = _Places(job.site.mast, np.asarray(anchor_xy_m, float))
-    shape = (anchor_xy_m.shape[0], x.size)
+    places = _Places(ground.job.site.mast, np.asarray(anchor_xy_m, float))
+    shape = (x.size, anchor_xy_m.shape[0])
     allowed, used = np.zeros(shape, dtype=bool), np.full(shape, UTILISATION_MAX)
-    for area, is_held in held_by(ground, x, y):
-        cells = np.flatnonzero(is_held)
+    held = held_by(ground, x, y)
+    for number in np.unique(held.number[held.is_held]).tolist():
+        cells = np.flatnonzero(held.number == number)
         for begin in range(0, cells.size, AT_ONCE):
             some = cells[begin : begin + AT_ONCE]
-            allowed[:, some], used[:, some] = _judged(ground, area, places, x[some], y[some])
-    return np.ascontiguousarray(allowed.T), np.ascontiguousarray(used.T)
+            may, most = _judged(ground, held.areas[number], places, x[some], y[some])
+            allowed[some], used[some] = may.T, most.T
+    return allowed, used
 
 
 @dataclass(frozen=True)
@@ -97,7 +84,7 @@ def _judged(ground: TileGround, area: OwnArea, places: _Places, x: np.ndarray, y
         for anchor in which.T:
             allowed &= ~standing[anchor]
     used = np.where(allowed, 0.0, UTILISATION_MAX)
-    for rule in area.rules:
+    for rule in (*ground.shared_rules, *area.rules):
         if rule.by_azimuth:
             found_m = at_the_limit(_found_m(rule, places, x, y), rule.limit_m)
             allowed &= found_m >= rule.limit_m

@@ -11,18 +11,20 @@ import numpy as np
 
 from siting.checks.land import GROUND_KINDS
 from siting.checks.rule_findings import AT_THE_LIMIT_M, at_the_limit
-from siting.geodesy.frames import Frame
 from siting.planning.ground import setback_m
-from siting.records.search import FATES, SearchJob
+from siting.records.search import FATES
 from siting.records.site import Site
-from siting.search.land_azimuths import allowed_azimuths as allowed_azimuths
-from siting.search.land_ground import OwnArea, TileGround
-from siting.search.own_areas import base_away_m, held_by, window_of
-from siting.search.search_land import SearchLand
+from siting.search.land_azimuths import azimuths_on_land as azimuths_on_land
+from siting.search.land_ground import TargetedRule
+from siting.search.land_ground import TileGround as TileGround
+from siting.search.own_areas import Held, base_away_m, held_by
 from siting.search.search_land import read_search_land as read_search_land
 from siting.verdict import UTILISATION_MAX
 
 UNDECIDED = 255
+ANYBODY = -1
+# Far more than the roundings of a distance of some kilometres, far less than what decides.
+ROUNDING_M = 1e-6
 OUTSIDE, OFF_LAND, SETBACK, OBSTACLE, RULE = (
     FATES.index(v) for v in ("outside the area", "off the own land", "setback or fall circle", "obstacle in the fall circle", "rule of the land")
 )
@@ -34,38 +36,37 @@ class TileLand:
 
     `used`: largest utilisation of the checks of the base, at most 10, 0 where nothing is checked. `fate` uint8: index into
     records.search.FATES of the first that removes the cell, 255 where nothing does. `near`: anchors or guys could break
-    something there, so the azimuths must be asked; elsewhere every azimuth is allowed.
+    something there, so the azimuths must be asked; elsewhere every azimuth is allowed, and uses at most `by_azimuth` of the
+    rules that are measured from anchors or guys.
     """
 
     used: np.ndarray
     fate: np.ndarray
     near: np.ndarray
+    by_azimuth: np.ndarray
 
 
-def land_of_tile(land: SearchLand, frame: Frame, job: SearchJob, x_m: np.ndarray, y_m: np.ndarray) -> TileLand:
+def land_of_tile(ground: TileGround, x_m: np.ndarray, y_m: np.ndarray) -> TileLand:
     """The checks of the base on every cell; no unit.
 
     A search does not know how the mast will lie: of overhead lines the falling mast alone is judged. Where all anchors stand
     within the total height that is the plan's whole check, elsewhere the plan may find less distance.
 
     Args:
-        frame: of a base in the middle of the cells; x_m, y_m: the cells' centres in its ground metres, (rows, cols) or (n,).
+        ground: the land around these cells; x_m, y_m: their centres in its ground metres, (rows, cols) or (n,).
     """
-    ground = TileGround(land, frame, job, x_m, y_m)
-    cells = _Cells.at(job.site, np.asarray(x_m, float), np.asarray(y_m, float))
-    if land.area is not None:
+    cells = _Cells.at(ground.job.site, np.asarray(x_m, float), np.asarray(y_m, float))
+    if ground.land.area is not None:
         from siting.screening.segments import is_inside
 
         cells.remove(~is_inside(ground.area, cells.x_m, cells.y_m), OUTSIDE)
     cells.judge_heights()
     cells.judge_obstacles(ground)
-    is_held = np.zeros(cells.x_m.shape, dtype=bool)
-    for part, inside in held_by(ground, cells.x_m, cells.y_m):
-        cells.judge_own(part, inside)
-        is_held |= inside
-    if land.parcels is not None:
-        cells.judge_others_land(~is_held)
-    return TileLand(cells.used, cells.fate, cells.near)
+    held = held_by(ground, cells.x_m, cells.y_m)
+    cells.judge_own(ground, held)
+    if ground.land.parcels is not None:
+        cells.judge_others_land(~held.is_held)
+    return TileLand(cells.used, cells.fate, cells.near, cells.by_azimuth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +79,13 @@ class _Cells:
     used: np.ndarray
     fate: np.ndarray
     near: np.ndarray
+    by_azimuth: np.ndarray
 
     @classmethod
     def at(cls, site: Site, x_m: np.ndarray, y_m: np.ndarray) -> _Cells:
         """Cells that nothing was held against."""
-        return cls(site, x_m, y_m, np.zeros(x_m.shape), np.full(x_m.shape, UNDECIDED, dtype=np.uint8), np.zeros(x_m.shape, dtype=bool))
+        fate, near = np.full(x_m.shape, UNDECIDED, dtype=np.uint8), np.zeros(x_m.shape, dtype=bool)
+        return cls(site, x_m, y_m, np.zeros(x_m.shape), fate, near, np.zeros(x_m.shape))
 
     def judge_heights(self) -> None:
         """The greatest total heights of the rule sets: one answer for all cells."""
@@ -107,17 +110,19 @@ class _Cells:
             # Above the table keeping the distance is no pass: it stays unchecked.
             self._hold(room_m if can_pass else np.where(room_m < asked_m, room_m, np.inf), asked_m, OBSTACLE)
 
-    def judge_own(self, area: OwnArea, is_held: np.ndarray) -> None:
-        """Setback, fall circle and the rules of the rule files on the cells that an own area holds."""
-        if not is_held.any():
+    def judge_own(self, ground: TileGround, held: Held) -> None:
+        """Setback, fall circle and the rules of the rule files on the cells that own land holds."""
+        mast = self.site.mast
+        if ground.land.parcels is not None:
+            self._hold(held.boundary_m, max(setback_m(self.site), mast.total_height_m), SETBACK)
+            np.logical_or(self.near, held.boundary_m <= mast.reach_m, out=self.near)
+        if not held.is_held.any():
             return
-        window = window_of(is_held)
-        here = is_held[window]
-        part = _Cells.at(self.site, self.x_m[window], self.y_m[window])
-        part._judge_area(area)
-        np.maximum(self.used[window], part.used, out=self.used[window], where=here)
-        np.minimum(self.fate[window], part.fate, out=self.fate[window], where=here)
-        np.logical_or(self.near[window], part.near, out=self.near[window], where=here)
+        if ground.shared_rules:
+            self._judge_rules(ground.shared_rules, held, ANYBODY, held.window)
+        for number, window in enumerate(held.windows) if any(area.rules for area in held.areas) else ():
+            if window is not None:
+                self._judge_rules(held.areas[number].rules, held, number, window)
 
     def judge_others_land(self, is_off: np.ndarray) -> None:
         """Bases that do not stand on the own land: setback and fall circle fail there, and so does every azimuth."""
@@ -125,24 +130,28 @@ class _Cells:
         np.copyto(self.near, True, where=is_off)
         self.remove(is_off, OFF_LAND)
 
-    def _judge_area(self, area: OwnArea) -> None:
-        """The checks of one own area as if all cells lay in it."""
-        from siting.screening.segments import nearest_m
+    def _judge_rules(self, rules: tuple[TargetedRule, ...], held: Held, holder: int, window: tuple[slice, ...]) -> None:
+        """Rules on the cells of one holder, or of all: held against the base, or how far anchors and guys may use them up.
 
-        mast = self.site.mast
-        if area.shape is not None:
-            boundary_m = nearest_m(area.shape.pieces, self.x_m, self.y_m)
-            self._hold(boundary_m, max(setback_m(self.site), mast.total_height_m), SETBACK)
-            np.logical_or(self.near, boundary_m <= mast.reach_m, out=self.near)
+        Args:
+            window: the part of the cells around those that it holds.
+        """
+        from siting.screening.least_values import hold_rule, may_use
+
+        x_m, y_m = self.x_m[window], self.y_m[window]
+        shape = None if holder == ANYBODY else held.areas[holder].shape
+        holders, used, fate, near, most = (np.atleast_2d(v[window]) for v in (held.number, self.used, self.fate, self.near, self.by_azimuth))
         away: dict[tuple, np.ndarray] = {}
-        for rule in area.rules:
+        for rule in rules:
             if rule.key not in away:
-                away[rule.key] = base_away_m(rule, self.x_m, self.y_m)
+                is_known = shape is not None and rule.shape.pieces is shape.pieces
+                away[rule.key] = np.atleast_2d(held.boundary_m[window] if is_known else base_away_m(rule, x_m, y_m))
             if rule.by_azimuth:
-                np.logical_or(self.near, away[rule.key] <= rule.reach_m + AT_THE_LIMIT_M, out=self.near)
+                terms = rule.cap_m, rule.reach_m - rule.limit_m + ROUNDING_M, rule.limit_m, AT_THE_LIMIT_M
+                may_use(away[rule.key], holders, holder, terms, rule.reach_m + AT_THE_LIMIT_M, near, most)
             else:
-                found_m = np.minimum(away[rule.key], rule.cap_m) - rule.parts[0].less_m
-                self._hold(at_the_limit(found_m, rule.limit_m), rule.limit_m, RULE)
+                terms = rule.cap_m, rule.parts[0].less_m, rule.limit_m, AT_THE_LIMIT_M
+                hold_rule(away[rule.key], holders, holder, terms, np.uint8(RULE), used, fate)
 
     def _hold(self, values_m: np.ndarray, limit_m: float, fate: int) -> None:
         """A least value held against the cells: utilisation, and the fate of those that fail."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -18,17 +17,17 @@ from siting.checks.rule_targets import Aim, LayerOnGround, RuleLand, aim_key, ai
 from siting.checks.rule_words import limit_m
 from siting.geodesy.frames import Frame
 from siting.layout.footprint import GroundFeature, OwnLand, own_land
-from siting.records.rules import PROPERTY_LINE, RuleSet, SetbackRule
+from siting.records.rules import PROPERTY_LINE, SetbackRule
 from siting.records.search import SearchJob
 from siting.search.search_land import GivenLayer, SearchLand, box_of, wider
 
 
 @dataclass(frozen=True)
 class Shape:
-    """Outlines, lines and points as segments, and the areas among them; metres. `outline` is None without areas."""
+    """Outlines, lines and points as segments, and the areas among them as one, None where there are none; metres."""
 
     pieces: Any  # screening.segments.Segments
-    outline: Any
+    area: Any
 
     @classmethod
     def of(cls, geometries: list[Any]) -> Shape:
@@ -36,7 +35,14 @@ class Shape:
         from siting.screening.segments import segments_of
 
         areas = [p for g in geometries for p in _areas(g)]
-        return cls(segments_of(geometries), segments_of([shapely.union_all(areas)]) if areas else None)
+        return cls(segments_of(geometries), shapely.union_all(areas) if areas else None)
+
+    @cached_property
+    def outline(self) -> Any:
+        """The areas' outline as segments, None without areas."""
+        from siting.screening.segments import segments_of
+
+        return None if self.area is None else segments_of([self.area])
 
     def is_inside(self, x_m: np.ndarray, y_m: np.ndarray) -> np.ndarray:
         """Which points lie in one of the areas; no unit."""
@@ -49,7 +55,7 @@ class Shape:
         from siting.screening.segments import nearest_m
 
         away = nearest_m(self.pieces, x_m, y_m, reach_m)
-        if self.outline is not None:
+        if self.area is not None:
             inside = self.is_inside(x_m, y_m)
             away[inside] = 0.0 - away[inside]
         return away
@@ -87,7 +93,10 @@ class TargetedRule:
 
 @dataclass(frozen=True)
 class OwnArea:
-    """Land that is one owner's for the checks; `shape` None where no parcels were given."""
+    """Land that is one owner's for the checks; `shape` None where no parcels were given.
+
+    `rules` are those that depend on whose land it is: they measure to its line, or leave out what stands on it.
+    """
 
     own: OwnLand | None
     shape: Shape | None
@@ -150,33 +159,54 @@ class TileGround:
             for name, given in self.land.rule_layers.items()
         }
 
-    def own_areas(self) -> Iterator[OwnArea]:
+    @cached_property
+    def own_areas(self) -> tuple[OwnArea, ...]:
         """The own land, or each parcel that may hold one of the cells; one without shape where no parcels were given."""
-        parcels, sets = self.land.parcels, self.job.site.rules.sets
+        parcels = self.land.parcels
         if parcels is None:
-            yield OwnArea(None, None, self._rules(None, (), sets))
-            return
+            return (OwnArea(None, None, self._rules(None, (), self._of_owners)),)
         named = self._named_by_waivers()
         if parcels.layer.own:
             ids = parcels.layer.own
             is_own = np.array([f.id in ids for f in parcels.layer.features])
             features = self._chosen(parcels, is_own | named)
             own, _ = own_land(features, ids)
-            yield self._own_area(own, tuple(p for p in features if p.id not in ids))
-            return
+            return (self._own_area(own, tuple(p for p in features if p.id not in ids)),)
         features = parcels.on_ground(self.frame, self.box_deg, named) if self.box_deg else ()
-        for feature in features:
-            own, _ = own_land((feature,), (feature.id,))
-            yield self._own_area(own, tuple(p for p in features if p is not feature and p.id != feature.id))
+        names = {f.id for f, is_named in zip(parcels.layer.features, named, strict=True) if is_named}
+        others = tuple(p for p in features if p.id in names)
+        return tuple(self._own_area(own_land((mine,), (mine.id,))[0], tuple(p for p in others if p.id != mine.id)) for mine in features)
+
+    @cached_property
+    def shared_rules(self) -> tuple[TargetedRule, ...]:
+        """The rules that measure to the same on whoever's land; those that cannot be measured are left out."""
+        return self._rules(None, (), tuple(r for r in self._every_rule if not _is_of_owners(r)))
+
+    @cached_property
+    def _every_rule(self) -> tuple[SetbackRule, ...]:
+        return tuple(r for v in self.job.site.rules.sets for r in v.rules)
+
+    @cached_property
+    def _of_owners(self) -> tuple[SetbackRule, ...]:
+        """The rules that depend on whose land it is."""
+        return tuple(r for r in self._every_rule if _is_of_owners(r))
 
     def _own_area(self, own: OwnLand, neighbours: tuple[GroundFeature, ...]) -> OwnArea:
-        return OwnArea(own, Shape.of([own.area]), self._rules(own, neighbours, self.job.site.rules.sets))
+        shape = Shape.of([own.area])
+        return OwnArea(own, shape, self._rules(own, neighbours, self._of_owners, shape))
 
-    def _rules(self, own: OwnLand | None, neighbours: tuple[GroundFeature, ...], sets: tuple[RuleSet, ...]) -> tuple[TargetedRule, ...]:
-        """The rules that can be measured with this own land."""
+    def _rules(
+        self, own: OwnLand | None, neighbours: tuple[GroundFeature, ...], rules: tuple[SetbackRule, ...], line: Shape | None = None
+    ) -> tuple[TargetedRule, ...]:  # fmt: skip
+        """Those of the rules that can be measured with this own land.
+
+        Args:
+            neighbours: those that a waiver may name.
+            line: the own land's outline; a rule that measures to all of it gets the very same segments.
+        """
         on = RuleLand(own, neighbours, self._rule_obstacles, self._rule_layers, self.job.site.land.boundary_error_m)
         made, aims, shapes = [], {}, {}
-        for rule in (r for v in sets for r in v.rules):
+        for rule in rules:
             parts = parts_of(rule, self.job.site.mast)
             key = aim_key(rule)
             if key not in aims:
@@ -186,15 +216,14 @@ class TileGround:
             if aim.target is None or not parts or (aim.target.is_own and aim.target.is_empty):
                 continue
             if key not in shapes:
-                shapes[key] = _shape_of(aim)
+                shapes[key] = _shape_of(aim, line)
             cap = np.inf if aim.reach_m is None else aim.reach_m
             made.append(TargetedRule(rule, limit_m(rule, self.job.site.mast), parts, shapes[key], cap, aim.target.is_own, key))
         return tuple(made)
 
     def _named_by_waivers(self) -> np.ndarray:
         """Which parcels a waiver of a rule about property lines names, wherever they lie."""
-        rules = (r for v in self.job.site.rules.sets for r in v.rules if r.target == PROPERTY_LINE)
-        names = {w.line.casefold() for r in rules for w in r.waivers}
+        names = {w.line.casefold() for r in self._every_rule if r.target == PROPERTY_LINE for w in r.waivers}
         features = self.land.parcels.layer.features
         return np.array([bool({f.id.strip().casefold(), f.name.strip().casefold()} & names) for f in features], dtype=bool)
 
@@ -208,12 +237,21 @@ class TileGround:
         return given.on_ground(self.frame, wider(self.box_deg, given.reach_m)) if self.box_deg else ()
 
 
-def _shape_of(aim: Aim) -> Shape:
+def _is_of_owners(rule: SetbackRule) -> bool:
+    """Whether what a rule measures to depends on whose land the base stands on."""
+    return rule.target == PROPERTY_LINE or rule.off_own_land
+
+
+def _shape_of(aim: Aim, line: Shape | None) -> Shape:
     """What a rule measures to as segments; of the own land the line that counts, and its whole outline."""
     from siting.screening.segments import segments_of
 
     target = aim.target
-    return Shape(segments_of(target.pieces), None if target.area is None else segments_of([target.area]))
+    if line is not None and target.is_own:
+        ends = shapely.get_coordinates(target.pieces).reshape(-1, 4)
+        if np.array_equal(ends, np.column_stack(line.pieces)):
+            return Shape(line.pieces, target.area)
+    return Shape(segments_of(target.pieces), target.area)
 
 
 def _box_deg(frame: Frame, x_m: np.ndarray, y_m: np.ndarray) -> tuple[float, float, float, float]:

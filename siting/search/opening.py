@@ -14,9 +14,11 @@ from siting.geodesy.links import own_lonlat
 from siting.inputs.dem import read_header
 from siting.records.ground import DemHeader
 from siting.records.search import SearchGrid, SearchJob
+from siting.search.sample_net import net_steps
+from siting.search.search_land import SearchLand, read_search_land
 
-# So many cells are looked at rule by rule, on a regular net: the shares of a summary are then good to about 1 percent.
-SAMPLE_CELLS = 6000
+# The land of the search that was opened last, until the process takes it to work out tiles: it need not be read twice.
+_READ: dict[str, SearchLand] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,7 @@ class SearchContext:
     lon: float
     grid: SearchGrid
     azimuths_deg: tuple[float, ...]
-    sample_step: int  # every so many cells along rows and columns is looked at rule by rule
+    sample_steps: tuple[int, int]  # every so many rows and columns a cell is looked at rule by rule
     fingerprint: str
 
 
@@ -37,15 +39,28 @@ def open_search(job: SearchJob, fingerprint: str) -> SearchContext:
     """The context of a search; no unit.
 
     Raises:
-        InputError: the DEM cannot be used, or the area lies outside it.
+        InputError: the DEM or the land cannot be used, or the area lies outside the DEM.
         FrameError: a coordinate system cannot be reached.
     """
     header = read_header(job.site.dem)
     lon, lat = _a_place(header)
     frame = dem_frame_at(header, lat, lon)
     grid = _grid(job, header, frame)
-    step = max(1, math.ceil(math.sqrt(grid.rows * grid.cols / SAMPLE_CELLS)))
-    return SearchContext(job, header, lat, lon, grid, _azimuths_deg(job.options.azimuth_step_deg), step, fingerprint)
+    land = read_search_land(job, header, frame, grid)
+    _READ.clear()
+    _READ[fingerprint] = land
+    steps = net_steps(land, job, frame, grid)
+    return SearchContext(job, header, lat, lon, grid, _azimuths_deg(job.options.azimuth_step_deg), steps, fingerprint)
+
+
+def land_of(context: SearchContext) -> SearchLand:
+    """The land of a search, read where this process has not just done so.
+
+    Raises:
+        InputError, FrameError: a layer cannot be used.
+    """
+    land = _READ.pop(context.fingerprint, None)
+    return read_search_land(context.job, context.header, frame_of(context), context.grid) if land is None else land
 
 
 def _azimuths_deg(step_deg: float) -> tuple[float, ...]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,32 +18,47 @@ def base_away_m(rule: TargetedRule, x_m: np.ndarray, y_m: np.ndarray) -> np.ndar
     return nearest_m(rule.shape.pieces, x_m, y_m)
 
 
-def window_of(mask: np.ndarray) -> tuple[slice, ...]:
-    """The part of an array that holds all true cells."""
-    return tuple(slice(int(v.min()), int(v.max()) + 1) for v in np.nonzero(mask))
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Whose land each base lies on: the number of the own area, -1 on nobody's; and the distance to that area's line, metres.
+
+    `boundary_m` is infinite where no own area holds the base, or no parcels were given.
+    """
+
+    areas: tuple[OwnArea, ...]
+    number: np.ndarray
+    boundary_m: np.ndarray
+
+    @property
+    def is_held(self) -> np.ndarray:
+        """Which bases lie on own land; no unit."""
+        return self.number >= 0
+
+    @property
+    def window(self) -> tuple[slice, ...] | None:
+        """The part of the arrays around all bases on own land, None where there are none."""
+        return _windows(np.minimum(self.number, 0), 1)[0]
+
+    @property
+    def windows(self) -> list[tuple[slice, ...] | None]:
+        """The part of the arrays around the bases of each area, None where it holds none."""
+        return _windows(self.number, len(self.areas))
 
 
-def held_by(ground: TileGround, x_m: np.ndarray, y_m: np.ndarray) -> Iterator[tuple[OwnArea, np.ndarray]]:
-    """Each own area with the cells that lie in it; of several parcels over one cell the one whose line is nearest."""
-    from siting.screening.segments import is_inside, nearest_m
+def _windows(number: np.ndarray, count: int) -> list[tuple[slice, ...] | None]:
+    """The part of an array around each number, None where it is not in it."""
+    from siting.screening.holders import windows_of
 
-    areas = list(ground.own_areas())
-    holder, nearest = np.full(x_m.shape, -1), np.full(x_m.shape, math.inf)
-    for number, area in enumerate(areas):
-        if area.shape is None:
-            yield area, np.ones(x_m.shape, dtype=bool)
-            return
-        west, south, east, north = area.own.area.bounds
-        around = (x_m >= west) & (x_m <= east) & (y_m >= south) & (y_m <= north)
-        if not around.any():
-            continue
-        window = window_of(around)
-        inside = is_inside(area.shape.outline, x_m[window], y_m[window])
-        if len(areas) > 1:
-            away_m = nearest_m(area.shape.pieces, x_m[window], y_m[window])
-            inside &= away_m < nearest[window]
-            nearest[window][inside] = away_m[inside]
-        holder[window][inside] = number
-    for number, area in enumerate(areas):
-        if (holder == number).any():
-            yield area, holder == number
+    sides = windows_of(np.atleast_2d(number), count).tolist()
+    return [(slice(a, b), slice(c, d))[-number.ndim :] if a < b else None for a, b, c, d in sides]
+
+
+def held_by(ground: TileGround, x_m: np.ndarray, y_m: np.ndarray) -> Held:
+    """The own area that holds each base; of several parcels over one base the one whose line is nearest."""
+    from siting.screening.holders import holders_of, lands_of
+
+    areas = ground.own_areas
+    if any(area.shape is None for area in areas):
+        return Held(areas, np.zeros(x_m.shape, dtype=np.int32), np.full(x_m.shape, np.inf))
+    lands = lands_of([area.shape.pieces for area in areas], [area.shape.outline for area in areas])
+    return Held(areas, *holders_of(lands, x_m, y_m))

@@ -15,14 +15,15 @@ from siting.layout.anchors import anchor_azimuths_deg
 from siting.layout.footprint import anchor_points_xy_m
 from siting.records.search import FATES, FULL, NO_AZIMUTH, Tile, TileResult
 from siting.screening.stencil import Rules, Stencil, rules_of, stencil_of
-from siting.search.land_cells import UNDECIDED, TileLand, allowed_azimuths, land_of_tile, read_search_land
-from siting.search.opening import SearchContext, frame_of
+from siting.search.land_cells import UNDECIDED, TileGround, azimuths_on_land, land_of_tile
+from siting.search.opening import SearchContext, frame_of, land_of
 from siting.search.patches import Patches, patches_of
 from siting.search.search_land import SearchLand
 
 # Room behind a raster's last cell for the kernels, which read up to 64 cells from where they stand.
 PAD = 256
 KEPT_STENCILS = 8
+AT_ONCE = 4096  # cells whose azimuths are asked of the land together: what is known of them takes 9 bytes an azimuth
 NO_GROUND, NO_LAYDOWN, PASSES = (FATES.index(v) for v in ("no ground under the base", "no azimuth", "passes"))
 
 
@@ -78,9 +79,8 @@ def opened(context: SearchContext) -> Opened:
         if context.fingerprint not in _OPEN:
             frame, site = frame_of(context), context.job.site
             patches = patches_of(context.header, frame, site.mast, np.array(context.azimuths_deg))
-            land = read_search_land(context.job, context.header, frame, context.grid)
             _OPEN.clear()
-            _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land)
+            _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land_of(context))
         return _OPEN[context.fingerprint]
 
 
@@ -147,6 +147,13 @@ def _cuts(begin: int, count: int, corner: int, size: int) -> list[tuple[int, int
     return found
 
 
+def _parts(chosen: np.ndarray) -> Iterator[tuple[np.ndarray, np.ndarray]]:
+    """Rows and columns of the chosen cells, so many at a time."""
+    i, j = np.nonzero(chosen)
+    for begin in range(0, i.size, AT_ONCE):
+        yield i[begin : begin + AT_ONCE], j[begin : begin + AT_ONCE]
+
+
 class _PieceWork:
     """The work on one piece: its stencil, its frame on the ground, its land."""
 
@@ -156,11 +163,11 @@ class _PieceWork:
         self.stencil = _stencil(search, piece.patch, height_m, window.shape[1])
         self.frame = self._ground_frame(height_m)
         self.x_m, self.y_m = self._ground_xy()
-        self.land = self._land()
+        self.ground = TileGround(search.land, self.frame, search.context.job, self.x_m, self.y_m)
+        self.land = land_of_tile(self.ground, self.x_m, self.y_m)
 
     def searched(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Utilisation, azimuth and fate of the piece's cells."""
-        from siting.screening.alone import search_cells
         from siting.screening.eight import search_rows
 
         cells = self.piece.cells
@@ -176,11 +183,8 @@ class _PieceWork:
         self.window.square(wanted)[cells] = asked & ~self.land.near
         shape = (self.window.shape[1], *self.piece.rows, *self.piece.cols)
         search_rows(self._raster(wanted), shape, self.stencil, runs, best, azimuth)
-        near = asked & self.land.near
-        if near.any():
-            found, which = np.full(int(near.sum()), np.nan), np.full(int(near.sum()), NO_AZIMUTH, dtype=np.int16)
-            search_cells(self._raster(wanted), self._flat(near), self._allowed(near), self.stencil, runs, found, which)
-            best[near], azimuth[near] = found, which
+        self._search_near(asked & self.land.near, runs, best, azimuth)
+        self._take_land((azimuth >= 0) & ~self.land.near & (self.land.by_azimuth > best), best, azimuth)
         used = np.where(azimuth >= 0, np.fmax(best, self.land.used), np.nan)
         undecided = fate == UNDECIDED
         fate[undecided] = np.where(used[undecided] <= 1.0, PASSES, NO_LAYDOWN)
@@ -193,41 +197,52 @@ class _PieceWork:
         context, (rows, cols) = self.search.context, (self.piece.rows, self.piece.cols)
         row = np.arange(*rows) + self.corner[0] - context.grid.row0
         col = np.arange(*cols) + self.corner[1] - context.grid.col0
-        step = context.sample_step
-        chosen = np.logical_and.outer(row % step == step // 2, col % step == step // 2)
+        down, along = context.sample_steps
+        chosen = np.logical_and.outer(row % down == down // 2, col % along == along // 2)
         heights = self.window.square(self.window.heights)[self.piece.cells]
         chosen &= (self.land.fate == UNDECIDED) & np.isfinite(heights)
-        count = int(chosen.sum())
-        critical, lost = np.empty((count, USES)), np.empty(count, dtype=np.uint8)
-        if count:
-            look_into(self._raster(self.window.okay), self._flat(chosen), self._allowed(chosen), self.stencil, critical, lost)
         i, j = np.nonzero(chosen)
-        return np.column_stack([row[i], col[j], critical]).reshape(count, 2 + USES), lost
+        critical, lost = np.empty((i.size, USES)), np.empty(i.size, dtype=np.uint8)
+        if i.size:
+            look_into(self._raster(self.window.okay), self._flat((i, j)), self._azimuths((i, j))[0], self.stencil, critical, lost)
+        return np.column_stack([row[i], col[j], critical]).reshape(i.size, 2 + USES), lost
+
+    def _search_near(self, chosen: np.ndarray, runs: int, best: np.ndarray, azimuth: np.ndarray) -> None:
+        """Best utilisation and azimuth of the chosen cells, to which the land does not leave every azimuth."""
+        from siting.screening.alone import search_cells
+        from siting.screening.with_land import take_land
+
+        for some in _parts(chosen):
+            allowed, land_used = self._azimuths(some)
+            found, which = np.full(some[0].size, np.nan), np.full(some[0].size, NO_AZIMUTH, dtype=np.int16)
+            search_cells(self._raster(self.window.okay), self._flat(some), allowed, self.stencil, runs, found, which)
+            take_land(self._raster(self.window.okay), self._flat(some), allowed, land_used, self.stencil, found, which)
+            best[some], azimuth[some] = found, which
+
+    def _take_land(self, chosen: np.ndarray, best: np.ndarray, azimuth: np.ndarray) -> None:
+        """The same for cells whose best azimuth by ground and lift is known, where the land may use an azimuth more than that."""
+        from siting.screening.with_land import take_land
+
+        for some in _parts(chosen):
+            found, which = best[some], azimuth[some]
+            take_land(self._raster(self.window.okay), self._flat(some), *self._azimuths(some), self.stencil, found, which)
+            best[some], azimuth[some] = found, which
 
     def _raster(self, wanted: np.ndarray) -> tuple[np.ndarray, ...]:
         """The rasters as the kernels take them."""
         return self.window.heights, self.window.slopes, self.window.okay, wanted
 
-    def _flat(self, chosen: np.ndarray) -> np.ndarray:
-        """Flat indices in the window of the piece's chosen cells."""
-        i, j = np.nonzero(chosen)
-        return (i + self.piece.rows[0]) * self.window.shape[1] + j + self.piece.cols[0]
+    def _flat(self, chosen: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
+        """Flat indices in the window of cells of the piece: their rows and columns in it."""
+        return (chosen[0] + self.piece.rows[0]) * self.window.shape[1] + chosen[1] + self.piece.cols[0]
 
-    def _allowed(self, chosen: np.ndarray) -> np.ndarray:
-        """(m, K) uint8: the azimuths that the land leaves to the chosen cells."""
-        found = np.ones((int(chosen.sum()), self.stencil.azimuth_count), dtype=np.uint8)
-        near = self.land.near[chosen]
-        if near.any():
-            mast, context = self.search.context.job.site.mast, self.search.context
-            azimuths = anchor_azimuths_deg(mast, self.search.patches.azimuths_deg)
-            anchors = anchor_points_xy_m(self.frame, azimuths, np.array([a.radius_m for a in mast.anchors]))
-            x_m, y_m = self.x_m[chosen][near], self.y_m[chosen][near]
-            found[near] = allowed_azimuths(self.search.land, self.frame, context.job, x_m, y_m, anchors)
-        return found
-
-    def _land(self) -> TileLand:
-        """What the land says of the piece's cells."""
-        return land_of_tile(self.search.land, self.frame, self.search.context.job, self.x_m, self.y_m)
+    def _azimuths(self, chosen: tuple[np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+        """(m, K) uint8: the azimuths that the land leaves to cells of the piece; (m, K): how far it uses each up, no unit."""
+        mast = self.search.context.job.site.mast
+        azimuths = anchor_azimuths_deg(mast, self.search.patches.azimuths_deg)
+        anchors = anchor_points_xy_m(self.frame, azimuths, np.array([a.radius_m for a in mast.anchors]))
+        allowed, used = azimuths_on_land(self.ground, self.x_m[chosen], self.y_m[chosen], anchors)
+        return allowed.view(np.uint8), used
 
     def _ground_frame(self, height_m: float) -> Frame:
         """The plan's frame of a base in the middle of the patch."""

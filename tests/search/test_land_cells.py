@@ -28,8 +28,7 @@ from siting.records.mast import Mast
 from siting.records.rules import MEASURED, RuleInputs, RuleLayer, Waiver
 from siting.records.search import FATES
 from siting.records.site import BasePoint, LandSource, Limit
-from siting.search.land_azimuths import azimuths_on_land
-from siting.search.land_cells import UNDECIDED, TileLand, allowed_azimuths, land_of_tile, read_search_land
+from siting.search.land_cells import UNDECIDED, TileGround, TileLand, azimuths_on_land, land_of_tile, read_search_land
 from siting.search.opening import frame_of, open_search
 from siting.verdict import UTILISATION_MAX
 
@@ -132,7 +131,15 @@ class Tile:
         return int(np.argmin(np.hypot(easting - E0 - x_m, northing - N0 - y_m)))
 
     def judged(self) -> TileLand:
-        return land_of_tile(self.land, self.frame, self.job, self.x_m, self.y_m)
+        return self.judged_at(self.x_m, self.y_m)
+
+    def judged_at(self, x_m, y_m, land=None) -> TileLand:
+        """What the land says of cells of a tile that holds these alone."""
+        return land_of_tile(TileGround(land or self.land, self.frame, self.job, x_m, y_m), x_m, y_m)
+
+    def azimuths_at(self, x_m, y_m) -> tuple[np.ndarray, np.ndarray]:
+        """The azimuths that the land leaves to bases, and how far it uses each up."""
+        return azimuths_on_land(TileGround(self.land, self.frame, self.job, x_m, y_m), x_m, y_m, self.anchor_xy_m)
 
     def features(self, given, x: float, y: float):
         """A layer's features as they lie from a base."""
@@ -227,7 +234,7 @@ def test_as_the_plans_own_checks_at_random_cells(files, name):
     beside = [tile.nearest_cell(x, y) for x, y in ((-215, -175), (-40, -30), (120, 140), (160, 70), (320, 150), (250, 240))]
     flat = np.concatenate([flat, dice.choice(open_cells, min(12, open_cells.size), replace=False), beside])
     x, y = tile.x_m.ravel()[flat], tile.y_m.ravel()[flat]
-    allowed, used = azimuths_on_land(tile.land, tile.frame, tile.job, x, y, tile.anchor_xy_m)
+    allowed, used = tile.azimuths_at(x, y)
     near = found.near.ravel()[flat]
     for n in range(flat.size):
         land = tile.land_from(float(x[n]), float(y[n]))
@@ -240,7 +247,7 @@ def test_as_the_plans_own_checks_at_random_cells(files, name):
         else:
             assert not allowed[n].any() and not may.any()
         assert near[n] or may.all()
-    assert np.array_equal(allowed_azimuths(tile.land, tile.frame, tile.job, x, y, tile.anchor_xy_m), allowed)
+        assert near[n] or used[n].max() <= found.by_azimuth.ravel()[flat[n]]
 
 
 def test_the_cases_meet_every_fate_and_azimuths_of_both_kinds(files):
@@ -250,7 +257,7 @@ def test_the_cases_meet_every_fate_and_azimuths_of_both_kinds(files):
         found = tile.judged()
         seen |= set(np.unique(found.fate).tolist())
         some = np.flatnonzero(found.near.ravel())[::997]
-        shares.append(azimuths_on_land(tile.land, tile.frame, tile.job, tile.x_m.ravel()[some], tile.y_m.ravel()[some], tile.anchor_xy_m)[0].mean())
+        shares.append(tile.azimuths_at(tile.x_m.ravel()[some], tile.y_m.ravel()[some])[0].mean())
     assert seen >= {FATES.index(v) for v in ("off the own land", "setback or fall circle", "obstacle in the fall circle", "rule of the land")}
     assert UNDECIDED in seen and any(0.05 < s < 0.95 for s in shares)
 
@@ -266,10 +273,8 @@ def test_the_land_that_a_plan_reads_at_a_cell_gives_the_same(files):
         frame = frame_at(lat, lon, 1400.0, None, "test")
         site = replace(tile.job.site, base=BasePoint(lat, lon, "a cell"))
         land = read_land(site, frame)
-        reach_m = tile.land.obstacles.reach_m
-        assert land.rules.obstacles.reach_m == reach_m
-        near = tuple(o for o in land.obstacles if o.distance_m <= reach_m)
-        used_of_base, fate, _, _ = tile.wanted(replace(land, obstacles=near))
+        assert land.rules.obstacles.reach_m == tile.land.obstacles.reach_m
+        used_of_base, fate, _, _ = tile.wanted(land)
         assert found.used.ravel()[n] == pytest.approx(used_of_base, rel=1e-4) and found.fate.ravel()[n] == fate
 
 
@@ -278,8 +283,8 @@ def test_no_answer_depends_on_the_tile(files):
     tile = Tile(CASES["60 parcels, our rules"](files), shape=(130, 150), corner=(280, 240))
     whole = tile.judged()
     for part in ((slice(0, 70), slice(0, 90)), (slice(70, 130), slice(33, 150)), (slice(64, 65), slice(5, 6))):
-        alone = land_of_tile(tile.land, tile.frame, tile.job, tile.x_m[part], tile.y_m[part])
-        for field in ("used", "fate", "near"):
+        alone = tile.judged_at(tile.x_m[part], tile.y_m[part])
+        for field in ("used", "fate", "near", "by_azimuth"):
             assert getattr(alone, field).tobytes() == np.ascontiguousarray(getattr(whole, field)[part]).tobytes(), field
 
 
@@ -299,7 +304,7 @@ def test_only_the_area_is_searched(files, tmp_path):
 def test_the_land_can_be_sent_to_another_process(files):
     tile = Tile(CASES["each parcel its own"](files), shape=(60, 60), corner=(300, 300))
     sent = pickle.loads(pickle.dumps(tile.land))
-    again = land_of_tile(sent, tile.frame, tile.job, tile.x_m, tile.y_m)
+    again = tile.judged_at(tile.x_m, tile.y_m, sent)
     assert again.used.tobytes() == tile.judged().used.tobytes()
 
 
@@ -322,3 +327,19 @@ def test_of_two_parcels_over_one_cell_the_one_with_the_nearest_line_holds_it(fil
     assert tile.judged().used.ravel()[at] == pytest.approx(30.0 / away_m, abs=2e-3)
 
 
+def test_an_obstacle_counts_to_the_same_circle_in_plan_and_search(files, tmp_path):
+    """The window that a plan reads is a box: what lies in its corners, beyond what is read all around, counts in neither."""
+    things = {"barn": shapely.box(-298, -20, -295, 20), "house": shapely.box(214, 214, 220, 220), "silo": shapely.box(-40, 305, 40, 320)}
+    write_layer(tmp_path / "things.gpkg", [placed(g) for g in things.values()], {"kind": list(things), "name": list(things)})
+    made = job_on(files, parcels=False, total_m=60.0)
+    made = replace(made, site=replace(made.site, land=replace(made.site.land, obstacles=tmp_path / "things.gpkg")))
+    tile = Tile(made)
+    n = tile.nearest_cell(0.0, 0.0)
+    lat, lon = float(tile.lat.ravel()[n]), float(tile.lon.ravel()[n])
+    frame = frame_at(lat, lon, 1400.0, None, "test")
+    land = read_land(replace(made.site, base=BasePoint(lat, lon, "a cell")), frame)
+    assert land.rules.obstacles.reach_m == 300.0
+    assert "house" in {o.kind for o in land.obstacles}  # read, and drawn
+    columns = columns_of_base(land, made.site, frame)
+    assert [c.id for c in columns] == ["fall_zone_obstacle:barn"]
+    assert tile.judged().used.ravel()[n] == pytest.approx(float(columns[0].utilisation[0]), abs=1e-3)
