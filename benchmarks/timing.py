@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import statistics
 import subprocess
 import sys
@@ -10,6 +9,12 @@ import time
 from collections.abc import Callable
 
 SITING = [sys.executable, "-m", "siting"]
+_STARTER = """
+import os, subprocess, sys
+process = subprocess.Popen(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+_, status, usage = os.wait4(process.pid, 0)
+print(os.waitstatus_to_exitcode(status), usage.ru_maxrss)
+"""
 
 
 def interleaved_s(commands: dict[str, list[str]], runs: int) -> dict[str, float]:
@@ -24,13 +29,16 @@ def interleaved_s(commands: dict[str, list[str]], runs: int) -> dict[str, float]
     return {name: statistics.median(values) for name, values in times.items()}
 
 
-def peak_memory_bytes(command: list[str]) -> int:
-    """Peak resident memory of a command, bytes."""
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    _, status, usage = os.wait4(process.pid, 0)
-    if os.waitstatus_to_exitcode(status) not in (0, 1):
-        raise RuntimeError(f"{command} ended with {status}")
-    return usage.ru_maxrss * 1024
+def peak_memory_bytes(command: list[str], environment: dict[str, str] | None = None) -> int:
+    """Peak resident memory of a command, bytes.
+
+    A program's peak begins at what held whoever started it, so a small program starts it: not this one, which may be large.
+    """
+    done = subprocess.run([sys.executable, "-I", "-S", "-c", _STARTER, *command], stdout=subprocess.PIPE, check=True, env=environment)
+    code, peak_kb = (int(word) for word in done.stdout.split())
+    if code not in (0, 1):
+        raise RuntimeError(f"{command} ended with {code}")
+    return peak_kb * 1024
 
 
 def function_s(function: Callable[[], object], runs: int) -> float:

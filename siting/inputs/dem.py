@@ -5,7 +5,10 @@ from __future__ import annotations
 import logging
 import re
 import warnings
+from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import rasterio
@@ -14,7 +17,7 @@ from rasterio.errors import NotGeoreferencedWarning, RasterioError, RasterioIOEr
 from rasterio.windows import Window
 
 from siting.errors import InputError
-from siting.records.ground import DemHeader, Grid, locked
+from siting.records.ground import DemHeader, Grid
 from siting.records.site import DemSource
 from siting.units import UNIT_NAMES, VERTICAL_UNITS_M
 
@@ -32,6 +35,9 @@ UNIT_WORDS = {
 }  # fmt: skip
 # Ground lies between these; the sea floor is deeper, but no mast stands there. What is outside is no height.
 LOWEST_GROUND_M, HIGHEST_GROUND_M = -500.0, 9000.0
+# A window is read by strips of so much of the file, and GDAL keeps so much of it decoded: left alone it takes a twentieth of
+# the machine's memory, and a file of whole rows fills it. GDAL reads a strip twice, once for its mask.
+STRIP_BYTES, DECODED_BYTES = 4 * 2**20, 16 * 2**20
 
 
 @contextmanager
@@ -43,7 +49,7 @@ def _opened(source: DemSource):
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", NotGeoreferencedWarning)
-            with rasterio.open(source.path) as raster:
+            with rasterio.Env(GDAL_CACHEMAX=DECODED_BYTES), rasterio.open(source.path) as raster:
                 yield raster
     except RasterioIOError as fault:
         raise InputError.of(
@@ -153,44 +159,102 @@ def read_window(
     """
     left, top = int(np.floor(box_px[0])), int(np.floor(box_px[1]))
     right, bottom = int(np.ceil(box_px[2])), int(np.ceil(box_px[3]))
-    heights = np.full((bottom - top, right - left), np.nan)
+    heights = np.empty((bottom - top, right - left))
+    notes = fill_window(source, header, (top, left), heights)
+    heights.setflags(write=False)
+    return Grid(heights, top, left), notes
+
+
+def fill_window(source: DemSource, header: DemHeader, corner: tuple[int, int], heights: np.ndarray) -> tuple[str, ...]:
+    """Fills an array with the heights in metres of a window, NaN for no data or outside; the notes of `read_window`.
+
+    A strip of rows at a time: beside the array itself only a strip stands in memory.
+
+    Args:
+        corner: row and column of the window's first cell in the DEM; either may be negative.
+        heights: (rows, cols) float64 of the window's cells.
+    Raises:
+        InputError: the raster cannot be read there.
+    """
+    (top, left), (rows, cols) = corner, heights.shape
     c0, r0 = max(left, 0), max(top, 0)
-    c1, r1 = min(right, header.cols), min(bottom, header.rows)
-    notes: list[str] = []
+    c1, r1 = min(left + cols, header.cols), min(top + rows, header.rows)
+    if (c0, r0, c1, r1) != (left, top, left + cols, top + rows):
+        heights.fill(np.nan)
+    doubts = _Doubts()
     if c1 > c0 and r1 > r0:
         with _opened(source) as raster:
-            block = raster.read(header.band, window=Window(c0, r0, c1 - c0, r1 - r0), masked=True)
-            gain, offset = raster.scales[header.band - 1], raster.offsets[header.band - 1]
-            declared = raster.nodatavals[header.band - 1]
-        values = np.ma.filled(block.astype(np.float64), np.nan)
-        if declared is None:
-            _drop_undeclared(values, block.dtype, notes)
-        values = (values * gain + offset) * VERTICAL_UNITS_M[header.unit]
-        with np.errstate(invalid="ignore"):
-            wild = (values < LOWEST_GROUND_M) | (values > HIGHEST_GROUND_M) | np.isinf(values)
-        if wild.any():
-            example = values[wild][0]
-            notes.append(
-                f"{int(wild.sum())} cells near the base hold no possible height (such as {example:.0f} m): "
-                "taken as no data"
-            )
-            values[wild] = np.nan
-        heights[r0 - top : r1 - top, c0 - left : c1 - left] = values
-    return Grid(locked(heights), top, left), tuple(notes)
+            for first, last in _strips(raster, header.band, (r0, r1), (c0, c1)):
+                part = heights[first - top : last - top, c0 - left : c1 - left]
+                _read_strip(raster, header, Window(c0, first, c1 - c0, last - first), part, doubts)
+    return doubts.notes()
 
 
-def _drop_undeclared(values: np.ndarray, dtype: np.dtype, notes: list[str]) -> None:
-    """Takes the usual no-data numbers as no data where the file declares none."""
-    usual = [-9999.0, -99999.0]
-    usual += [float(np.iinfo(dtype).min)] if dtype.kind == "i" else []
-    for number in usual:
-        found = values == number
-        if found.any():
-            notes.append(
-                f"{int(found.sum())} cells near the base hold {number:.0f} though the file declares no such value: "
-                "taken as no data"
-            )
-            values[found] = np.nan
+def _strips(raster: Any, band: int, rows: tuple[int, int], cols: tuple[int, int]) -> Iterator[tuple[int, int]]:
+    """Rows cut where the file's own blocks begin, so that what is decoded for a strip stays small."""
+    block_rows, block_cols = raster.block_shapes[band - 1]
+    across = (-(-cols[1] // block_cols) - cols[0] // block_cols) * block_cols
+    step = max(1, STRIP_BYTES // (across * np.dtype(raster.dtypes[band - 1]).itemsize * block_rows)) * block_rows
+    at = rows[0]
+    while at < rows[1]:
+        end = min(rows[1], (at // step + 1) * step)
+        yield at, end
+        at = end
+
+
+def _read_strip(raster: Any, header: DemHeader, window: Window, heights: np.ndarray, doubts: _Doubts) -> None:
+    """Fills `heights` (metres) with a window that lies inside the DEM."""
+    block = raster.read(header.band, window=window, masked=True)
+    np.add(block.data, 0.0, out=heights, dtype=np.float64)  # a negative zero becomes one
+    if block.mask is not np.ma.nomask:
+        heights[block.mask] = np.nan
+    if raster.nodatavals[header.band - 1] is None:
+        for number in _usual_numbers(block.dtype):
+            doubts.drop(heights, heights == number, number)
+    gain, offset, unit_m = raster.scales[header.band - 1], raster.offsets[header.band - 1], VERTICAL_UNITS_M[header.unit]
+    if (gain, offset, unit_m) != (1.0, 0.0, 1.0):
+        heights *= gain
+        heights += offset
+        heights *= unit_m
+    wild = heights < LOWEST_GROUND_M
+    wild |= heights > HIGHEST_GROUND_M
+    doubts.drop(heights, wild, None)
+
+
+def _usual_numbers(dtype: np.dtype) -> list[float]:
+    """The usual no-data numbers, looked for where the file declares none."""
+    return [-9999.0, -99999.0] + ([float(np.iinfo(dtype).min)] if dtype.kind == "i" else [])
+
+
+@dataclass(slots=True)
+class _Doubts:
+    """Cells that were taken as no data: how many of each usual number, and of impossible heights, with the first of these."""
+
+    usual: dict[float, int] = field(default_factory=dict)
+    wild: int = 0
+    example_m: float = 0.0
+
+    def drop(self, heights: np.ndarray, found: np.ndarray, number: float | None) -> None:
+        """Makes the found cells NaN and counts them; None: they hold no possible height."""
+        count = int(np.count_nonzero(found))
+        if not count:
+            return
+        if number is not None:
+            self.usual[number] = self.usual.get(number, 0) + count
+        else:
+            self.example_m = self.example_m if self.wild else float(heights[found][0])
+            self.wild += count
+        heights[found] = np.nan
+
+    def notes(self) -> tuple[str, ...]:
+        """What is said of them."""
+        said = [
+            f"{count} cells near the base hold {number:.0f} though the file declares no such value: taken as no data"
+            for number, count in sorted(self.usual.items(), reverse=True)
+        ]
+        if self.wild:
+            said.append(f"{self.wild} cells near the base hold no possible height (such as {self.example_m:.0f} m): taken as no data")
+        return tuple(said)
 
 
 def unit_text(header: DemHeader) -> str:

@@ -14,8 +14,9 @@ import os
 import shutil
 import tempfile
 import zipfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 
@@ -28,6 +29,8 @@ STATE_FILE = "state.json"
 TILES_PREFIX, TILE_SUFFIX, HALF_WRITTEN = "tiles-", ".npz", ".new-"
 FIRST_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip can state
 PLAIN_FILE = 0o100644 << 16
+STRIP_BYTES = 2**20  # so much of an array is written or read at once
+HEADER_MOST_BYTES = 4096  # of an array in a tile's file: its header is far shorter
 # The rules that have a critical utilisation in the columns of TileResult.sample behind row and column.
 LIMITED_RULES = RULES[1:-1]
 DTYPES = {"used": "<f8", "azimuth": "<i2", "fate": "|u1", "sample": "<f8", "lost": "|u1"}
@@ -59,7 +62,7 @@ def open_run_folder(out: Path, fingerprint: str, tiles: tuple[Tile, ...], say: C
                 say(f"{run} held the tiles of another search (its area, DEM, mast, limits or version differ): it begins anew")
             run.mkdir(parents=True, exist_ok=True)
             folder.mkdir(exist_ok=True)
-            _write_whole(text.encode(), run / STATE_FILE)
+            _write_whole(lambda out: out.write(text.encode()), run / STATE_FILE)
         folder.mkdir(exist_ok=True)
         for left_over in folder.glob(f"*{HALF_WRITTEN}*"):
             left_over.unlink(missing_ok=True)
@@ -129,7 +132,8 @@ def store_tile(folder: Path, tile: Tile, result: TileResult) -> None:
         ValueError: the result does not fit the tile.
         WriteError: the file cannot be written.
     """
-    store_tile_bytes(folder, tile, tile_bytes(tile, result))
+    _require_fit(tile, result)
+    _store(folder, tile, lambda out: _pack(out, result))
 
 
 def store_tile_bytes(folder: Path, tile: Tile, data: bytes) -> None:
@@ -138,10 +142,7 @@ def store_tile_bytes(folder: Path, tile: Tile, data: bytes) -> None:
     Raises:
         WriteError: the file cannot be written.
     """
-    try:
-        _write_whole(data, _path(folder, tile))
-    except OSError as fault:
-        raise _unwritable(folder, fault) from None
+    _store(folder, tile, lambda out: out.write(data))
 
 
 def tile_bytes(tile: Tile, result: TileResult) -> bytes:
@@ -150,21 +151,43 @@ def tile_bytes(tile: Tile, result: TileResult) -> bytes:
     Raises:
         ValueError: the result does not fit the tile.
     """
+    _require_fit(tile, result)
+    buffer = io.BytesIO()
+    _pack(buffer, result)
+    return buffer.getvalue()
+
+
+def _pack(out: BinaryIO, result: TileResult) -> None:
+    """Writes a result as a zip of arrays, a strip at a time: a tile's arrays do not stand in memory twice."""
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as packed:
+        for name, dtype in DTYPES.items():
+            values = getattr(result, name)
+            header = io.BytesIO()
+            np.lib.format.write_array_header_1_0(header, {"descr": dtype, "fortran_order": False, "shape": values.shape})
+            entry = zipfile.ZipInfo(f"{name}.npy", FIRST_DATE)
+            entry.create_system, entry.external_attr = 3, PLAIN_FILE
+            entry.file_size = header.tell() + values.size * np.dtype(dtype).itemsize
+            with packed.open(entry, "w") as member:
+                member.write(header.getvalue())
+                for strip in _strips(values):
+                    strip = np.ascontiguousarray(strip, dtype=dtype)
+                    if dtype == "<f8":  # one NaN and one zero, whatever the processor made of them
+                        strip = np.where(np.isnan(strip), np.nan, strip + 0.0)
+                    member.write(strip.data)
+
+
+def _strips(values: np.ndarray) -> Iterator[np.ndarray]:
+    """Rows of an array, so many at a time that a strip is small; none of an empty array."""
+    step = max(1, STRIP_BYTES * values.shape[0] // max(1, values.nbytes))
+    for first in range(0, values.shape[0] if values.size else 0, step):
+        yield values[first : first + step]
+
+
+def _require_fit(tile: Tile, result: TileResult) -> None:
+    """Refuses a result that cannot be this tile's."""
     wrong = _misfit(tile, result)
     if wrong:
         raise ValueError(f"tile {tile.name}: {wrong}")
-    buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_STORED) as packed:
-        for name, dtype in DTYPES.items():
-            values = np.ascontiguousarray(getattr(result, name), dtype=dtype)
-            if dtype == "<f8":  # one NaN and one zero, whatever the processor made of them
-                values = np.where(np.isnan(values), np.nan, values + 0.0)
-            member = io.BytesIO()
-            np.lib.format.write_array(member, values, version=(1, 0), allow_pickle=False)
-            entry = zipfile.ZipInfo(f"{name}.npy", FIRST_DATE)
-            entry.create_system, entry.external_attr = 3, PLAIN_FILE
-            packed.writestr(entry, member.getbuffer())
-    return buffer.getvalue()
 
 
 def _misfit(tile: Tile, result: TileResult) -> str:
@@ -185,28 +208,60 @@ def _misfit(tile: Tile, result: TileResult) -> str:
 
 def _read(folder: Path, tile: Tile) -> TileResult | None:
     """The result in a tile's file, None where it is missing, broken or another tile's."""
+    path = _path(folder, tile)
     try:
-        with zipfile.ZipFile(_path(folder, tile)) as packed:
-            arrays = {}
-            for name in DTYPES:
-                member = io.BytesIO(packed.read(f"{name}.npy"))  # the whole member: this is what looks at its check sum
-                arrays[name] = np.lib.format.read_array(member, allow_pickle=False)
+        most = path.stat().st_size
+        with zipfile.ZipFile(path) as packed:
+            arrays = {name: _read_array(packed, name, most) for name in DTYPES}
     except (OSError, zipfile.BadZipFile, KeyError, ValueError, EOFError, NotImplementedError, RuntimeError):
         return None
     result = TileResult(**arrays)
     return None if _misfit(tile, result) else result
 
 
+def _read_array(packed: zipfile.ZipFile, name: str, most: int) -> np.ndarray:
+    """An array of a tile's file, once its check sum was looked at.
+
+    Args:
+        most: bytes of the whole file, so that a broken size asks for no more memory than that.
+    Raises:
+        ValueError, zipfile.BadZipFile: it is broken.
+    """
+    entry = packed.getinfo(f"{name}.npy")
+    if entry.file_size > most:
+        raise ValueError(f"{name}: larger than its file")
+    raw, at = np.empty(entry.file_size, dtype=np.uint8), 0
+    with packed.open(entry) as member:
+        while strip := member.read(STRIP_BYTES):  # to the end: this is what looks at the check sum
+            raw[at : at + len(strip)] = np.frombuffer(strip, dtype=np.uint8)
+            at += len(strip)
+    head = io.BytesIO(raw[:HEADER_MOST_BYTES].tobytes())
+    if at != raw.size or np.lib.format.read_magic(head) != (1, 0):
+        raise ValueError(f"{name}: broken")
+    shape, is_by_columns, dtype = np.lib.format.read_array_header_1_0(head)
+    if is_by_columns or dtype != np.dtype(DTYPES[name]):
+        raise ValueError(f"{name}: not as it was written")
+    return raw[head.tell() :].view(dtype).reshape(shape)
+
+
 def _path(folder: Path, tile: Tile) -> Path:
     return folder / f"{tile.name}{TILE_SUFFIX}"
 
 
-def _write_whole(data: bytes, path: Path) -> None:
+def _store(folder: Path, tile: Tile, write: Callable[[BinaryIO], object]) -> None:
+    """Puts a tile's file in place, with a plain fault where the system refuses."""
+    try:
+        _write_whole(write, _path(folder, tile))
+    except OSError as fault:
+        raise _unwritable(folder, fault) from None
+
+
+def _write_whole(write: Callable[[BinaryIO], object], path: Path) -> None:
     """Puts a file in place at once, and on the disk before its name is."""
     handle, staged = tempfile.mkstemp(prefix=f"{path.name}{HALF_WRITTEN}", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as out:
-            out.write(data)
+            write(out)
             out.flush()
             os.fsync(out.fileno())
         os.chmod(staged, 0o644)

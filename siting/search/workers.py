@@ -12,10 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from siting.records.search import Tile, TileResult
+from siting.search.freed_memory import give_back
 from siting.search.progress import TileProgress
 from siting.search.tile_store import finished, store_tile
 
 TICK_S = 0.5  # so often the time left is looked at
+GIVE_BACK_EVERY = 16  # tiles; it takes a few milliseconds
 LEAVE_S = 5.0  # after Ctrl-C: so long a tile that is nearly done may still take
 
 Work = Callable[[Any, Tile], TileResult]
@@ -53,6 +55,7 @@ def run_tiles(
             _run_here(work, context, left, folder, processors() if workers is None else workers, progress)
     finally:
         progress.stop()
+        give_back()
 
 
 def processors() -> int:
@@ -119,7 +122,7 @@ def _run_here(work: Work, context: Any, tiles: tuple[Tile, ...], folder: Path, w
     faults: list[tuple[int, BaseException]] = []
     try:
         threads.start()
-        running = len(threads.threads)
+        running, done = len(threads.threads), 0
         while running:
             try:
                 ended = threads.ended.get(timeout=TICK_S)
@@ -132,6 +135,9 @@ def _run_here(work: Work, context: Any, tiles: tuple[Tile, ...], folder: Path, w
             number, tile, fault = ended
             if fault is None:
                 progress.tile_done(tile)
+                done += 1
+                if done % GIVE_BACK_EVERY == 0:
+                    give_back()
             elif isinstance(fault, Exception):
                 faults.append((number, fault))
             else:

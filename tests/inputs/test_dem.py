@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 
 import numpy as np
 import pytest
@@ -150,6 +152,60 @@ def test_a_window_holds_whole_cells_and_nothing_beyond_the_dem(tmp_path):
     assert grid.heights_m[1:, 2:].tolist() == HEIGHTS[:2, :3].tolist()
     _, grid, _ = read(path, (20.0, 20.0, 25.0, 25.0))
     assert np.isnan(grid.heights_m).all()
+
+
+@pytest.mark.parametrize(("block", "strip_bytes"), [((1, 10), 1), ((3, 10), 1), ((16, 16), 1), ((1, 10), 200), ((1, 10), 2**20)])
+@pytest.mark.parametrize("box", [(0.0, 0.0, 10.0, 8.0), (2.0, 1.0, 9.0, 7.0), (-3.0, -2.0, 14.0, 11.0)])
+def test_a_window_read_by_strips_is_the_window(tmp_path, monkeypatch, block, strip_bytes, box):
+    heights = HEIGHTS.copy()
+    heights[2, 3], heights[6, 8], heights[1, 2], heights[7, 7] = -9999.0, -9999.0, 12_000.0, 20_000.0
+    path, (rows, cols) = tmp_path / "dem.tif", block
+    with rasterio.open(write(tmp_path / "plain.tif", heights)) as plain:
+        shape = {"tiled": True, "blockxsize": cols, "blockysize": rows} if rows == 16 else {"tiled": False, "blockysize": rows}
+        with rasterio.open(path, "w", **(plain.profile | shape)) as dem:
+            dem.write(heights, 1)
+            assert dem.block_shapes == [block]
+    monkeypatch.setattr("siting.inputs.dem.STRIP_BYTES", strip_bytes)
+    _, grid, notes = read(path, box)
+    wanted = np.pad(np.where((heights > 9000.0) | (heights < -500.0), np.nan, heights), 5, constant_values=np.nan)
+    left, top, right, bottom = (int(v) + 5 for v in box)
+    np.testing.assert_array_equal(grid.heights_m, wanted[top:bottom, left:right])
+    inside = box[2] > 9.0
+    assert [note.split(" cells")[0] for note in notes] == ["2", "2" if inside else "1"]
+    assert "(such as 12000 m)" in notes[1]
+
+
+# Reads a window out of a file of whole rows, each 30,000 cells long, and says by how much that lifted the peak.
+WIDE = """
+import sys
+from pathlib import Path
+from siting.inputs.dem import read_header, read_window
+from siting.records.site import DemSource
+
+def peak_mb():
+    return next(int(line.split()[1]) / 1024 for line in open("/proc/self/status") if line.startswith("VmHWM"))
+
+source = DemSource(Path(sys.argv[1]), "wide.tif")
+header = read_header(source)
+read_window(source, header, (15_000, 0, 15_010, 10))
+before = peak_mb()
+read_window(source, header, (15_000, 0, 16_000, 1000))
+print(peak_mb() - before)
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the peak is read from /proc")
+def test_a_window_of_a_file_of_long_rows_takes_little_memory(tmp_path):
+    path = tmp_path / "wide.tif"
+    with rasterio.open(
+        path, "w", driver="GTiff", width=30_000, height=1000, count=1, dtype="float32", nodata=-9999.0, compress="deflate",
+        crs="EPSG:32612", transform=rasterio.transform.from_origin(590_000.0, 5_210_000.0, 1.0, 1.0),
+    ) as dem:  # fmt: skip
+        row = np.linspace(500.0, 900.0, 30_000, dtype="float32")[None, :]
+        for first in range(0, 1000, 100):
+            dem.write(np.repeat(row, 100, axis=0), 1, window=((first, first + 100), (0, 30_000)))
+    said = subprocess.run([sys.executable, "-c", WIDE, str(path)], capture_output=True, text=True, check=True).stdout
+    assert float(said) < 45.0  # 8 MB of heights, 16 of what GDAL keeps decoded, a strip; all rows decoded are 120 MB
 
 
 def test_a_grid_cannot_be_written_to(tmp_path):

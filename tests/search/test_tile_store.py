@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import tracemalloc
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 from fake_tiles import TILES, fake_result
 
 from siting.errors import InputError, WriteError
-from siting.records.search import FATES
+from siting.records.search import FATES, TileResult
 from siting.search.tile_store import (
     DTYPES,
     RUN_FOLDER,
@@ -115,6 +116,24 @@ def test_a_result_that_does_not_fit_is_not_stored(folder, change, words):
     with pytest.raises(ValueError, match=words):
         store_tile(folder, TILE, replace(fake_result(TILE), **change))
     assert list(folder.iterdir()) == []
+
+
+def test_a_tiles_arrays_do_not_stand_in_memory_twice(folder):
+    tile = replace(TILE, name="large", rows=1024, cols=1024)
+    shape = (tile.rows, tile.cols)
+    arrays = np.full(shape, np.nan), np.full(shape, -1, dtype=np.int16), np.zeros(shape, dtype=np.uint8)
+    result = TileResult(*arrays, np.zeros((0, 8)), np.zeros(0, dtype=np.uint8))
+    size = sum(values.nbytes for values in arrays)
+
+    def peak_of(work) -> int:
+        tracemalloc.start()
+        work()
+        peak = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        return peak
+
+    assert peak_of(lambda: store_tile(folder, tile, result)) < 0.5 * size
+    assert peak_of(lambda: load_tile(folder, tile)) < 1.3 * size
 
 
 def test_the_same_search_goes_on_in_the_same_folder(folder, tmp_path):
