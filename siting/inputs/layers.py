@@ -178,13 +178,26 @@ def read_rows(path: Path, shown: str, layer: str | None, *, window: Any = None, 
                 return reader(path)
             if columns is not None:
                 return pyogrio.read_dataframe(path, layer=layer, columns=columns, read_geometry=False)
-            box = None if window is None else geopandas.GeoSeries([window], crs="OGC:CRS84")
-            return geopandas.read_file(path, layer=layer, bbox=box, where=where)
+            return geopandas.read_file(path, layer=layer, where=where, **_filter(window))
         except ImportError:
             raise InputError.of("layer_unreadable", shown, "needs the library pyarrow to be read", "export it as GeoPackage") from None
         except (pyogrio.errors.DataSourceError, pyogrio.errors.DataLayerError, pyogrio.errors.FeatureError, pyogrio.errors.GeometryError, ValueError, OSError) as fault:
             line = (str(fault).splitlines() or [""])[0]
             raise InputError.of("layer_unreadable", shown, f"cannot be read ({line})", "check the file in a GIS and export it again") from None
+
+
+def _filter(window: Any) -> dict[str, Any]:
+    """How a reader is told of a window in degrees; one over 180 degrees also lies at the other end of the longitudes."""
+    import geopandas
+    from shapely.affinity import translate
+
+    if window is None:
+        return {}
+    west, _, east, _ = window.bounds
+    turn = -360.0 if east > 180.0 else 360.0 if west < -180.0 else 0.0
+    if not turn:
+        return {"bbox": geopandas.GeoSeries([window], crs="OGC:CRS84")}
+    return {"mask": geopandas.GeoSeries([window, translate(window, turn)], crs="OGC:CRS84")}
 
 
 def _where(field: str, dtype: str, ids: tuple[str, ...]) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from siting.records.plan import Shape
 from siting.records.site import Site
 
 PASSING, FULL = "passing", "full"
@@ -105,9 +106,37 @@ class Spot:
     verdict: str | None
     worst_check: str  # in words
     reasons: tuple[str, ...]
-    differs: str  # how screening and plan differ, empty where they agree
+    differs: str  # how screening and plan differ in what is screened, empty where they agree
     failing: tuple[str, ...]  # checks of the plan that fail, in words
+    failing_unscreened: tuple[str, ...]  # those of them that no search screens: no difference, the plan alone knows them
+    checks_screened: tuple[str, ...]  # kinds of the plan's checks that the search screened in every cell
+    checks_of_plan_only: tuple[str, ...]  # kinds that the plan alone holds
     unchecked: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlansTried:
+    """The plans that were made to find spots that hold; the four counts under `plans` add up to it."""
+
+    plans: int
+    most: int  # so many would have been made at most
+    holding: int
+    failing_unscreened: int  # fail, but only checks that no search screens
+    failing_screened: int  # fail a check that the search screens
+    without_plan: int
+    by_check: tuple[tuple[str, int], ...]  # kinds of checks that no search screens, and how many plans fail each
+
+
+@dataclass(frozen=True, slots=True)
+class GivenLand:
+    """What the area file names, to be drawn: the searched area, parcels and obstacles in it and near it.
+
+    `shapes` in WGS 84, longitudes in one piece around the area's middle (beyond 180 where it lies on the antimeridian);
+    kinds area, parcel, own_land, obstacle. `notes`: what was left out or drawn less finely.
+    """
+
+    shapes: tuple[Shape, ...]
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +164,10 @@ class SearchResult:
     tiles: tuple[Tile, ...]
     folder: Path  # where the tiles' results lie
     spots: tuple[Spot, ...]
+    tried: PlansTried
+    screened: dict[str, str]  # the kinds of a plan's checks that every cell is screened by, in words
+    of_plan_only: dict[str, str]  # those that the plans of the spots alone hold
+    land: GivenLand
     shares: Shares
     cell_m: tuple[float, float]
     crs_name: str

@@ -20,6 +20,9 @@ STEP_DEG = 0.005
 def area_shape(job: SearchJob) -> Any:
     """The area as one shape in WGS 84 longitude and latitude (degrees).
 
+    Its longitudes are within half a turn of its first corner's: an area on the antimeridian, whose file cuts it in two there
+    (RFC 7946, section 3.1.9), is in one piece, and may go beyond 180.
+
     Raises:
         InputError: the file cannot be read, or holds no area.
         FrameError: its coordinate system cannot be reached.
@@ -32,7 +35,7 @@ def area_shape(job: SearchJob) -> Any:
     if not shapes:
         raise InputError.of("area_empty", shown, "holds no polygon", "give the area as a polygon, or leave [search] area out")
     crs = wkt_crs(crs)
-    lon, lat = own_lonlat(crs, *(float(v) for v in shapely.get_coordinates(shapes[0]).mean(axis=0)), shown)
+    lon, lat = own_lonlat(crs, *(float(v) for v in shapely.get_coordinates(shapes[0])[0]), shown)
     link = link_at(crs, lat, lon, shown)
     step = STEP_DEG if link.crs.is_geographic else 500.0 / link.crs.axis_info[0].unit_conversion_factor
     dense = [shapely.segmentize(g if g.is_valid else shapely.make_valid(g), step) for g in shapes]

@@ -1,4 +1,4 @@
-"""How far a search has come, on standard error: tiles done, share, speed and time left."""
+"""How far a search has come, on standard error: tiles done, share, speed and time left, then what is done with them."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ TERMINAL_EVERY_S, LOG_EVERY_S = 1.0, 10.0
 class TileProgress:
     """Counts tiles and prints a line: on a terminal one that is rewritten each second, elsewhere a new one every 10 s.
 
-    What takes less than a second in all prints nothing.
+    Tiles that take less than a second in all print nothing. The stages after them are told in the same line.
     """
 
     def __init__(self, stream: TextIO | None = None, clock: Callable[[], float] = time.monotonic) -> None:
@@ -24,6 +24,7 @@ class TileProgress:
         self._is_terminal = self._stream.isatty()
         self._open = 0  # characters of the line that is not ended yet
         self._is_running = False
+        self._shown = self._clock()
 
     def start(self, tiles: Iterable[Tile], finished: Iterable[Tile] = ()) -> None:
         """The work begins; some tiles may be there from an earlier run: they do not count for the speed."""
@@ -32,6 +33,25 @@ class TileProgress:
         self._tiles_done, self._cells_done, self._cells_before = len(done), sum(done), sum(done)
         self._started = self._shown = self._clock()
         self._is_running = True
+
+    def planning(self, number: int, most: int, holding: int) -> None:
+        """A spot is about to be planned.
+
+        Args:
+            number: counts from 1; most: so many are planned at most; holding: of those before, so many hold.
+        """
+        found = f", {holding} {'holds' if holding == 1 else 'hold'} so far" if number > 1 else ""
+        self.stage(f"planning spot {number} of up to {most}{found}")
+
+    def planned(self, plans: int, holding: int) -> None:
+        """The spots are planned."""
+        self.stage(f"{plans} {'spot' if plans == 1 else 'spots'} planned, {holding} {'holds' if holding == 1 else 'hold'}")
+
+    def stage(self, text: str) -> None:
+        """What is done now and is no tile, as one line: on a terminal at once, elsewhere 10 s after the last line."""
+        now = self._clock()
+        if self._is_terminal or now - self._shown >= LOG_EVERY_S:
+            self._print(text, now)
 
     def tile_done(self, tile: Tile) -> None:
         """One more tile is done."""
@@ -43,7 +63,7 @@ class TileProgress:
         """Prints the line where it is time to."""
         now = self._clock()
         if self._is_running and now - self._shown >= (TERMINAL_EVERY_S if self._is_terminal else LOG_EVERY_S):
-            self._show(now)
+            self._print(self.line(now), now)
 
     def say(self, line: str) -> None:
         """Prints a line of its own, above the one that is rewritten."""
@@ -51,9 +71,9 @@ class TileProgress:
         print(line, file=self._stream, flush=True)
 
     def stop(self) -> None:
-        """The work has ended: the last state stays on the screen where one was shown."""
+        """The tiles, or what came after them, have ended: the last state stays on the screen where one was shown."""
         if self._open and self._is_running:
-            self._show(self._clock())
+            self._print(self.line(self._clock()), self._clock())
         self._is_running = False
         self._end_line(keep=True)
 
@@ -68,9 +88,8 @@ class TileProgress:
                 text += f", {_duration((self._cells - self._cells_done) * took_s / here)} left"
         return text
 
-    def _show(self, now: float) -> None:
+    def _print(self, text: str, now: float) -> None:
         self._shown = now
-        text = self.line(now)
         if not self._is_terminal:
             print(text, file=self._stream, flush=True)
             return

@@ -12,22 +12,29 @@ from siting.geodesy.dem_frame import DemFrame, cell_size_m, ground_scale
 from siting.geodesy.geodesic import WGS84
 from siting.inputs.fingerprints import fingerprint_files
 from siting.planning.remarks import CAUTIONS
-from siting.records.search import FULL, SearchGrid, SearchJob, SearchResult, Tile
-from siting.search.finalists import MORE_PLANS, plan_finalists
+from siting.records.search import FULL, PlansTried, SearchGrid, SearchJob, SearchResult, Spot, Tile
+from siting.search.finalists import Places
+from siting.search.given_land import given_land
 from siting.search.opening import SearchContext, frame_of, open_search
-from siting.search.pick import pick_spots
+from siting.search.pick import Picker
 from siting.search.progress import TileProgress
+from siting.search.screened import OF_PLAN_ONLY, SCREENED, words_of
 from siting.search.shares import shares_of
 from siting.search.tile_plan import tiles_of
 from siting.search.tile_store import load_tile, open_run_folder
 from siting.search.tile_work import work_tile
+from siting.search.walk import plan_finalists
 from siting.search.workers import run_tiles
 from siting.version import VERSION
 
 # Cells along a tile's side: the halo is then a small part of what is read, and a tile for each processor fits into a
 # small computer's memory.
 TILE_CELLS = 1024
-LAND_NOTE = "The screening of a cell stands on its centre; each spot was then planned exactly."
+CELL_NOTE = "The screening of a cell stands on its centre; each spot was then planned exactly."
+SCREENED_NOTES = (
+    f"Screened in every cell, as far as their data are given: {words_of(tuple(SCREENED))}.",
+    f"Held by the plans of the spots alone, in their chosen laydown: {words_of(tuple(OF_PLAN_ONLY))}.",
+)
 
 
 def search(
@@ -57,11 +64,8 @@ def search(
     def load(tile: Tile):
         return load_tile(folder, tile)
 
-    wanted = job.options.spots * (1 + MORE_PLANS)
-    at_most = math.inf if job.options.mode == FULL else 1.0
-    picks = pick_spots(tiles, load, grid, distances(frame, grid), job.options.apart_m, wanted, at_most)
-    azimuths = np.array(context.azimuths_deg)
-    spots = plan_finalists(job, frame, grid, azimuths, picks)
+    places = Places(job, frame, grid, context.azimuths_deg, distances(frame, grid))
+    spots, tried = _finalists(places, tiles, load, progress)
     return SearchResult(
         job=job,
         grid=grid,
@@ -69,15 +73,31 @@ def search(
         tiles=tiles,
         folder=folder,
         spots=spots,
+        tried=tried,
+        screened=SCREENED,
+        of_plan_only=OF_PLAN_ONLY,
+        land=given_land(context, frame, spots),
         shares=shares_of(tiles, load, grid),
         cell_m=_cell_m(context, frame),
         crs_name=context.header.crs_name,
-        notes=(LAND_NOTE, f"Heights in {context.header.unit}, {context.header.unit_source}."),
-        warnings=_warnings(spots, job),
+        notes=(CELL_NOTE, *SCREENED_NOTES, f"Heights in {context.header.unit}, {context.header.unit_source}."),
+        warnings=_warnings(spots, tried, job),
         cautions=CAUTIONS,
         run_id=hashlib.sha256(f"{mark} {job.options.spots} {job.options.apart_m} {VERSION}".encode()).hexdigest()[:12],
         version=VERSION,
     )
+
+
+def _finalists(places: Places, tiles: tuple[Tile, ...], load, progress: TileProgress) -> tuple[tuple[Spot, ...], PlansTried]:
+    """The spots, planned, and what was tried; the user sees how far it has come."""
+    at_most = math.inf if places.job.options.mode == FULL else 1.0
+    try:
+        spots, tried = plan_finalists(places, Picker(tiles, load, places.grid, places.distance_m, at_most), progress)
+        if tried.plans:
+            progress.planned(tried.plans, tried.holding)
+        return spots, tried
+    finally:
+        progress.stop()
 
 
 def fingerprint(job: SearchJob) -> str:
@@ -114,12 +134,19 @@ def _cell_m(context: SearchContext, frame: DemFrame) -> tuple[float, float]:
     return cell_size_m(ground_scale(frame, context.job.site.mast.reach_m))
 
 
-def _warnings(spots: tuple, job: SearchJob) -> tuple[str, ...]:
+def _warnings(spots: tuple[Spot, ...], tried: PlansTried, job: SearchJob) -> tuple[str, ...]:
     """What a reader of the ranking must know."""
     said = []
     differing = [s.rank for s in spots if s.differs]
     if differing:
         said.append(f"Screening and plan differ at {', '.join(f'no. {n}' for n in differing)}: see there.")
-    if 0 < len(spots) < job.options.spots:
-        said.append(f"Only {len(spots)} of the {job.options.spots} spots asked for were found at least {job.options.apart_m:g} m apart.")
+    failing = [s.rank for s in spots if s.failing_unscreened]
+    if failing:
+        said.append(f"The plan fails on a check that is not screened at {', '.join(f'no. {n}' for n in failing)}: see there.")
+    wanted, apart = job.options.spots, f"at least {job.options.apart_m:g} m apart"
+    if 0 < len(spots) < wanted:
+        said.append(f"Only {len(spots)} of the {wanted} spots asked for were found {apart}.")
+    if 0 < tried.holding < wanted:
+        why = f"after {tried.plans} plans, the most that are made" if tried.plans == tried.most else "where no more cells are left to try"
+        said.append(f"Only {tried.holding} of the {wanted} spots asked for hold, {apart}, {why}.")
     return tuple(said)

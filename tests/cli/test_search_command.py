@@ -7,10 +7,11 @@ from dataclasses import replace
 from types import ModuleType
 
 import pytest
+from strategies import tree_bytes
 from writers.search_results import SPOTS, made
 
 from siting.inputs.site_file import read_site
-from siting.search.tile_store import open_run_folder, store_tile
+from siting.search.tile_store import HALF_WRITTEN, open_run_folder, store_tile
 
 AREA = 'name = "Two parcels"\n[dem]\npath = "dem.tif"\n[mast]\nuse = "mast.toml"\n[search]\nspots = 4\n'
 
@@ -85,6 +86,42 @@ def test_ctrl_c_keeps_the_tiles_and_says_how_to_go_on(stand_in, site_folder, run
     stand_in()
     assert run_siting("search", "area.toml", "--out", "my found")[0] == 0
     assert not (site_folder / "my found" / ".siting-search").exists()
+
+
+def test_ctrl_c_while_spots_are_planned_keeps_tiles_and_what_was_there(site_folder, run_siting, monkeypatch):
+    """The search itself, stopped at its third plan: the earlier set stays as it was, and no tile is worked out anew."""
+    from siting.search import finalists, run
+
+    area, found = site_folder / "area.toml", site_folder / "found"
+    area.write_text(AREA + "apart_m = 30.0\nazimuth_step_deg = 30\n", encoding="utf-8")
+    assert run_siting("search", "area.toml", "--out", "found")[0] == 0
+    before = tree_bytes(found)
+    area.write_text(AREA + "apart_m = 20.0\nazimuth_step_deg = 30\nmode = \"full\"\n", encoding="utf-8")
+    plans, make_plan = [], finalists.make_plan
+
+    def stopped(site):
+        plans.append(site.name)
+        if len(plans) == 3:
+            raise KeyboardInterrupt
+        return make_plan(site)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(finalists, "make_plan", stopped)
+        status, out, err = run_siting("search", "area.toml", "--out", "found")
+    assert (status, out, len(plans)) == (130, "", 3)
+    assert err.splitlines()[-1] == "siting: stopped; 1 finished tile is kept in found/.siting-search. To go on: siting search area.toml --out found"
+    after = tree_bytes(found)
+    kept = {name for name in after if name.startswith(".siting-search")}
+    assert {name: data for name, data in after.items() if name not in kept} == before
+    assert sum(after[name] != b"<folder>" for name in kept) == 2  # the state and a tile
+    assert not any(HALF_WRITTEN in name for name in kept)
+
+    def not_again(context, tile):
+        raise AssertionError("a tile is worked out anew")
+
+    monkeypatch.setattr(run, "work_tile", not_again)
+    assert run_siting("search", "area.toml", "--out", "found")[0] == 0
+    assert not (found / ".siting-search").exists()
 
 
 def test_ctrl_c_before_the_first_tile(stand_in, run_siting):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 
+import geopandas
 import pytest
 import shapely
 from strategies import LAT, LON
@@ -141,3 +142,17 @@ def test_the_owner_of_a_parcel(tmp_path):
     with pytest.raises(InputError) as caught:
         read_parcels(source, LON, LAT, WINDOW, "holders")
     assert caught.value.faults[0].line() == "p.gpkg, field 'holders': is not in the file. Did you mean holder?"
+
+
+@pytest.mark.parametrize("lon", [179.9999, -179.9999])
+@pytest.mark.parametrize("crs", ["OGC:CRS84", "beyond 180", "EPSG:32660", "EPSG:32601"])
+def test_what_lies_beyond_180_degrees_is_near_and_read_once(tmp_path, lon, crs):
+    """A base beside the antimeridian: roads 40 m away on both sides of it, whatever the layer counts its longitudes in."""
+    lons = [179.9993, 180.0006, 180.05]  # the third is 3 km away
+    if crs == "OGC:CRS84":
+        lons = [(v + 180.0) % 360.0 - 180.0 for v in lons]
+    lines = [shapely.LineString([(v, 52.0), (v, 52.001)]) for v in lons]
+    frame = geopandas.GeoDataFrame({"kind": ["road"] * 3, "name": ["west", "east", "far"]}, geometry=lines, crs="OGC:CRS84")
+    (frame if crs in ("OGC:CRS84", "beyond 180") else frame.to_crs(crs)).to_file(tmp_path / "roads.gpkg")
+    layer = read_obstacles(LandSource(obstacles=tmp_path / "roads.gpkg", obstacles_shown="roads.gpkg"), lon, 52.0, (0.004, 0.003))
+    assert sorted(f.name for f in layer.features) == ["east", "west"]

@@ -1,4 +1,4 @@
-"""The spots that are picked are those of a greedy walk over the sorted list of all cells."""
+"""The cells that are picked are those of a greedy walk over the sorted list of all cells, whatever is closed around each."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from siting.records.search import SearchGrid, TileResult
-from siting.search.pick import pick_spots
+from siting.search.pick import Pick, Picker
 from siting.search.tile_plan import tiles_of
 
 NO_SAMPLE = np.zeros((0, 8)), np.zeros(0, dtype=np.uint8)
@@ -31,27 +31,44 @@ def loader(used, azimuth, counter=None):
     return load
 
 
-def brute(used, azimuth, distance_m, apart_m, count, at_most):
+def brute(used, azimuth, distance_m, apart_m, count, at_most, closed=()):
+    """Picks one after the other; `apart_m` is closed around each, or in turn each of several distances."""
     cells = sorted((used[r, c], r, c) for r, c in np.ndindex(used.shape) if np.isfinite(used[r, c]) and used[r, c] <= at_most)
-    found = []
-    for value, r, c in cells:
-        if len(found) == count:
-            break
-        if all(distance_m(fr, fc, np.array([r]), np.array([c]))[0] >= apart_m for fr, fc, _, _ in found):
-            found.append((r, c, value, azimuth[r, c]))
+    radii, found, circles = np.atleast_1d(apart_m), [], list(closed)
+    while len(found) < count:
+        for value, r, c in cells:
+            if all(distance_m(fr, fc, np.array([r]), np.array([c]))[0] >= radius and (fr, fc) != (r, c) for fr, fc, radius in circles):
+                circles.append((r, c, radii[len(found) % radii.size]))
+                found.append((r, c, value, azimuth[r, c]))
+                break
+        else:
+            return found
     return found
 
 
-def picked(used, azimuth, size, apart_m, count, at_most, distance_m=crow_m, counter=None):
+def picker(used, azimuth, size, at_most, distance_m=crow_m, counter=None, order=1):
     rows, cols = used.shape
     grid = SearchGrid(0, 0, rows, cols, (1.0, 0.0, 0.0, 0.0, -1.0, 0.0), "")
-    return pick_spots(tiles_of(rows, cols, size), loader(used, azimuth, counter), grid, distance_m, apart_m, count, at_most)
+    return Picker(tiles_of(rows, cols, size)[::order], loader(used, azimuth, counter), grid, distance_m, at_most)
+
+
+def walk(made, apart_m, count):
+    radii, found = np.atleast_1d(apart_m), []
+    while len(found) < count and (pick := made.best()) is not None:
+        assert made.best() == pick  # the same one until it is closed
+        made.close(pick, float(radii[len(found) % radii.size]))
+        found.append(pick)
+    return found
+
+
+def picked(used, azimuth, size, apart_m, count, at_most, **how):
+    return walk(picker(used, azimuth, size, at_most, **how), apart_m, count)
 
 
 @settings(max_examples=80)
 @given(
     seed=st.integers(0, 10**6), rows=st.integers(1, 150), cols=st.integers(1, 150), size=st.integers(30, 200),
-    levels=st.sampled_from([1, 3, 40, 10**6]), apart_m=st.sampled_from([0.0, 3.0, 5.0, 37.0, 150.0, 2000.0]),
+    levels=st.sampled_from([1, 3, 40, 10**6]), apart_m=st.sampled_from([0.0, 3.0, 5.0, 37.0, 150.0, 2000.0, (37.0, 9.0, 150.0), (0.0, 80.0)]),
     count=st.integers(0, 25), at_most=st.sampled_from([0.3, 1.0, np.inf]), holes=st.sampled_from([0.0, 0.5, 1.0]),
 )  # fmt: skip
 def test_as_the_greedy_walk_with_ties_holes_and_rims(seed, rows, cols, size, levels, apart_m, count, at_most, holes):
@@ -63,6 +80,18 @@ def test_as_the_greedy_walk_with_ties_holes_and_rims(seed, rows, cols, size, lev
     found = picked(used, azimuth, size, apart_m, count, at_most)
     assert found == brute(used, azimuth, crow_m, apart_m, count, at_most)
     assert all(type(v) in (int, float) for pick in found for v in pick)
+
+
+@settings(max_examples=40)
+@given(seed=st.integers(0, 10**6), size=st.integers(30, 150), first=st.integers(0, 8), again=st.sampled_from([0.0, 20.0, 90.0]))
+def test_opened_again_the_walk_is_that_of_the_circles_given(seed, size, first, again):
+    random = np.random.default_rng(seed)
+    used, azimuth = random.integers(0, 50, (90, 110)) / 40.0, random.integers(0, 360, (90, 110)).astype(np.int16)
+    made = picker(used, azimuth, size, 1.0)
+    before = walk(made, 60.0, first)
+    made.reopen((pick, again) for pick in before)
+    closed = [(pick.row, pick.col, again) for pick in before]
+    assert walk(made, 45.0, 7) == brute(used, azimuth, crow_m, 45.0, 7, 1.0, closed)
 
 
 def test_many_spots_on_smooth_ground_read_few_tiles(monkeypatch):
@@ -104,10 +133,14 @@ def test_no_more_spots_than_there_are():
 def test_the_order_of_the_tiles_does_not_matter():
     random = np.random.default_rng(5)
     used, azimuth = random.integers(0, 4, (90, 90)) / 4.0, random.integers(0, 72, (90, 90)).astype(np.int16)
-    grid = SearchGrid(0, 0, 90, 90, (1.0, 0.0, 0.0, 0.0, -1.0, 0.0), "")
-    tiles = tiles_of(90, 90, 33)
-    ways = [pick_spots(t, loader(used, azimuth), grid, crow_m, 50.0, 9, 1.0) for t in (tiles, tiles[::-1], tiles_of(90, 90, 90))]
+    ways = [picked(used, azimuth, size, (50.0, 12.5), 9, 1.0, order=order) for size, order in ((33, 1), (33, -1), (90, 1))]
     assert ways[0] == ways[1] == ways[2] and len(ways[0]) == 9
+
+
+def test_a_pick_is_a_cell_with_its_utilisation_and_azimuth():
+    used, azimuth = np.full((5, 5), np.nan), np.full((5, 5), -1, dtype=np.int16)
+    used[2, 3], azimuth[2, 3] = 0.25, 17
+    assert picker(used, azimuth, 4, 1.0).best() == Pick(2, 3, 0.25, 17)
 
 
 @pytest.mark.parametrize("count", [0, 1])

@@ -75,6 +75,41 @@ def test_a_line_of_its_own_wipes_the_rewritten_one():
     assert stream.getvalue().endswith("a worker died\n")
 
 
+def planned(stream, plan_s: float, tiles_s: float = 0.0) -> str:
+    """What is printed where three spots are planned after the tiles; two of them hold."""
+    clock = Clock()
+    progress = TileProgress(stream, clock)
+    progress.start(TILES)
+    clock.now += tiles_s
+    for tile in TILES:
+        progress.tile_done(tile)
+    progress.stop()
+    for number, holding in ((1, 0), (2, 1), (3, 1)):
+        progress.planning(number, 15, holding)
+        clock.now += plan_s
+    progress.planned(3, 2)
+    progress.stop()
+    return stream.getvalue()
+
+
+def test_a_terminal_says_at_once_which_spot_is_planned():
+    lines = [line.rstrip() for line in planned(Terminal(), 0.2).split("\r")]
+    assert lines == [
+        "", "planning spot 1 of up to 15", "planning spot 2 of up to 15, 1 holds so far", "planning spot 3 of up to 15, 1 holds so far",
+        "3 spots planned, 2 hold",
+    ]  # fmt: skip
+    text = planned(Terminal(), 0.2, tiles_s=3.0)
+    assert [line.split("\r")[-1].rstrip() for line in text.split("\n")[:-1]] == ["20 of 20 tiles, 100 %, 2100 cells/s", "3 spots planned, 2 hold"]
+
+
+def test_elsewhere_a_line_of_planning_comes_every_ten_seconds():
+    assert planned(io.StringIO(), 0.3) == ""
+    assert planned(io.StringIO(), 7.0).splitlines() == ["planning spot 3 of up to 15, 1 holds so far"]
+    assert planned(io.StringIO(), 10.0).splitlines() == [
+        "planning spot 2 of up to 15, 1 holds so far", "planning spot 3 of up to 15, 1 holds so far", "3 spots planned, 2 hold",
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("seconds", "words"),
     [(0.2, "1 s"), (59.4, "59 s"), (59.6, "1 min 0 s"), (200.0, "3 min 20 s"), (3599.7, "1 h 0 min"), (7500.0, "2 h 5 min")],

@@ -9,12 +9,15 @@ import numpy as np
 from pyproj import CRS
 
 from siting.inputs.site_file import read_site
+from siting.records.plan import Shape
 from siting.records.search import (
     FATES,
     FULL,
     NO_AZIMUTH,
     PASSING,
     RULES,
+    GivenLand,
+    PlansTried,
     SearchGrid,
     SearchJob,
     SearchOptions,
@@ -25,6 +28,7 @@ from siting.records.search import (
     TileResult,
 )
 from siting.records.site import BasePoint
+from siting.search.screened import OF_PLAN_ONLY, SCREENED
 
 DEMO = Path(__file__).parents[2] / "sample_dem"
 ROWS, COLS, TILE = 70, 90, 40
@@ -71,7 +75,8 @@ def spot(rank: int, verdict: str | None, **changes) -> Spot:
     made = Spot(
         rank, f"spot_{rank:02d}.toml", 47.0280 + rank * 1e-4, -109.8500 + rank * 1e-4, *((587400.5, 5208900.5, 1427.234) if has_plan else (float("nan"),) * 3),
         15.0, 0.71, 14.0 if has_plan else None, 0.72 + rank / 100 if has_plan else None, verdict, "slope at anchor A1" if has_plan else "",
-        ("21 of 360 azimuths pass.",) if has_plan else (), "", (), ("overhead_lines",),
+        ("21 of 360 azimuths pass.",) if has_plan else (), "", (), (), ("setback", "anchor_slope") if has_plan else (), ("base_push",) if has_plan else (),
+        ("overhead_lines",),
     )  # fmt: skip
     return replace(made, **changes)
 
@@ -81,6 +86,21 @@ SPOTS = (
     spot(2, "marginal"),
     spot(3, "fail", differs="Screening passes, the plan fails: <b>push</b>: 2.00 ratio, limit 1.00.", failing=("<b>push</b>: 2.00 ratio, limit 1.00",)),
     spot(4, None, differs="No plan can be made there: dem.tif: no height."),
+)
+
+
+UNSCREENED = spot(3, "fail", failing=("<i>push</i>: 2.89, at most 1.00",), failing_unscreened=("<i>push</i>: 2.89, at most 1.00",))
+TRIED = PlansTried(plans=6, most=12, holding=2, failing_unscreened=2, failing_screened=1, without_plan=1, by_check=(("anchor_holding", 1), ("base_push", 2)))
+# Around the cells of `made`, longitudes and latitudes.
+LAND = GivenLand(
+    (
+        Shape("parcel", "<b>12</b>", "parcel <b>12</b>", "Polygon", (((-109.8542, 47.03030), (-109.8536, 47.03030), (-109.8536, 47.03090), (-109.8542, 47.03030)),)),
+        Shape("own_land", "07-1", "own land 07-1", "Polygon", (((-109.8536, 47.03020), (-109.8528, 47.03020), (-109.8528, 47.03090), (-109.8536, 47.03090), (-109.8536, 47.03020)),)),
+        Shape("obstacle", "road-1", "road: County road", "LineString", (((-109.8543, 47.03020), (-109.8525, 47.03025)),)),
+        Shape("obstacle", "well-1", "well: old", "Point", (((-109.8530, 47.03050),),)),
+        Shape("area", "area", "searched area", "Polygon", (((-109.8541, 47.03020), (-109.8529, 47.03020), (-109.8529, 47.03080), (-109.8541, 47.03080), (-109.8541, 47.03020)),)),
+    ),
+    ("The map draws 2 of the 104213 parcels near the searched area: the own ones and those nearest to the spots.",),
 )
 
 
@@ -102,6 +122,10 @@ def made(mode: str = PASSING, spots: tuple[Spot, ...] = SPOTS, **changes) -> Mad
         tiles=tiles,
         folder=Path("nowhere"),
         spots=spots,
+        tried=TRIED if spots else replace(TRIED, plans=0, holding=0, failing_unscreened=0, failing_screened=0, without_plan=0, by_check=()),
+        screened=SCREENED,
+        of_plan_only=OF_PLAN_ONLY,
+        land=LAND,
         shares=shares(whole.fate),
         cell_m=(1.0, 1.0),
         crs_name="WGS 84 / UTM zone 12N",

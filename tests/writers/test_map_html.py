@@ -24,7 +24,7 @@ from siting.writers.lift.words import hold_points, lines_by_anchor
 from siting.writers.map.features import stake_features
 from siting.writers.map.html import map_html
 from siting.writers.map.layers import LAYERS, shape_layers
-from siting.writers.map.offline_folium import POLICY, STATIC, script, style_sheet
+from siting.writers.map.offline_page import POLICY, STATIC, script, style_sheet
 
 ROOT = Path(__file__).parents[2]
 HOSTILE = "<b>bold</b></script><script>window.broken=1</script>&amp;\"'{{ 7*7 }}"

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from PIL import Image
 from writers.map_browser import reports, with_script
-from writers.search_results import made
+from writers.search_results import LAND, SPOTS, UNSCREENED, made
 
-from siting.records.search import FULL, SearchGrid
+from siting.records.search import FULL, GivenLand, SearchGrid
 from siting.writers.search.classes import CLASSES
 from siting.writers.search.html import search_html
 from siting.writers.search.overlay import class_picture
@@ -25,6 +25,10 @@ setTimeout(() => {
   const found = { marks: document.querySelectorAll(".found-mark").length, ranks: [...document.querySelectorAll(".found-mark text")].map((t) => t.textContent),
     image: document.querySelector(".leaflet-image-layer").naturalWidth, wide: document.documentElement.scrollWidth <= innerWidth,
     corner: seen(document.querySelector(".corner")), scale: document.querySelector(".scale-bar").textContent,
+    land: [...document.querySelectorAll(".leaflet-overlay-pane path.k")].filter((p) => !p.matches(".k-case")).map((p) => p.getAttribute("class").match(/k-(?!dot)\\w+/)[0]),
+    above: +getComputedStyle(document.querySelector(".leaflet-marker-pane")).zIndex > +getComputedStyle(document.querySelector(".leaflet-overlay-pane")).zIndex,
+    names: [...document.querySelectorAll(".label")].filter((l) => l.style.display !== "none").map((l) => l.textContent),
+    layers: [...document.querySelectorAll(".leaflet-control-layers-overlays span span")].map((s) => s.textContent.trim()),
     legend: document.querySelector(".legend").open, bold: document.querySelectorAll(".panel b").length };
   if (document.body.classList.contains("panel-closed")) document.getElementById("toggle").click();
   found.panel = getComputedStyle(document.getElementById("panel")).display;
@@ -62,12 +66,43 @@ def test_no_word_of_the_user_is_markup():
     assert "Curlew <search>" not in text
 
 
+def head_of(html: bytes) -> str:
+    text = html.decode("utf-8")
+    return text[text.index('<header class="head">') : text.index("</header>")]
+
+
 def test_what_differs_fails_or_is_not_checked_is_loud():
-    text = page().decode("utf-8")
-    head = text[text.index('<header class="head">') : text.index("</header>")]
-    assert "SCREENING AND PLAN DIFFER at no. 3, no. 4" in head and "NOT CHECKED: overhead lines" in head
+    head = head_of(page())
+    assert "SCREENING AND PLAN DIFFER at no. 3, no. 4" in head and "NOT CHECKED: overhead lines" in head and "THE PLAN FAILS" not in head
     assert "2 of 4 spots hold" in head
     assert "NO SPOT HOLDS" in page(spots=()).decode("utf-8")
+
+
+def test_what_fails_and_is_not_screened_is_loud_and_no_difference():
+    html = page(spots=(*SPOTS[:2], UNSCREENED))
+    assert "THE PLAN FAILS, on a check that is not screened, at no. 3" in head_of(html) and "DIFFER" not in head_of(html)
+    text = html.decode("utf-8")
+    said = "Fails in its plan on a check that is not screened: &lt;i&gt;push&lt;/i&gt;: 2.89, at most 1.00."
+    assert said in text[text.index('id="panel"') :] and "<i>push" not in text
+    assert "FAIL: a check that is not screened" in text  # on paper
+    assert text.count("Not screened, held by its plan alone: level push on the base in the lift<") == 3
+    assert "6 spots were planned, of 12 at most: 2 hold; 2 fail only checks that are not screened; 1 fails a screened check; 1 cannot be planned." in text
+    assert "holding of the anchors (1), level push on the base in the lift (2)" in text
+
+
+def test_the_land_is_drawn_and_named_in_the_legend():
+    text = page().decode("utf-8")
+    legend = text[text.index('<details class="legend"') :]
+    legend = legend[: legend.index("</details>")]
+    for words in ("Searched area", "Own land", "Other parcel", "Obstacle", "The map draws 2 of the 104213 parcels"):
+        assert words in legend
+    layers = re.findall(r'layers\["(\w+)"\] = ', text)
+    assert layers == ["cells", "parcels", "obstacles", "area", "spots"]  # the spots above all
+    assert '"label": "Parcel \\u003cb\\u003e12\\u003c/b\\u003e"' in text
+    without = page(land=GivenLand((), ())).decode("utf-8")
+    assert re.findall(r'layers\["(\w+)"\] = ', without) == ["cells", "spots"] and "Own land" not in without
+    all_own = page(land=GivenLand(tuple(s for s in LAND.shapes if s.kind == "parcel"), ())).decode("utf-8")
+    assert "Other parcel" not in all_own and "Parcel, own land to its base" in all_own
 
 
 def test_the_legend_holds_what_is_drawn():
@@ -126,4 +161,7 @@ def test_in_a_browser_the_spots_are_shown_read_and_closed(tmp_path):
         assert seen["image"] >= 400 and seen["wide"] and seen["corner"] and seen["svg"] and seen["link"] and seen["closed"], (name, json.dumps(seen))
         assert "No. 3" in seen["popup"] and "FAIL" in seen["popup"] and "<b>push</b>" in seen["popup"]
         assert seen["panel"] != "none" and seen["bold"] == 0 and " m" in seen["scale"]
+        assert sorted(seen["land"]) == ["k-area", "k-obstacle", "k-obstacle", "k-own_land", "k-parcel"] and seen["above"], (name, seen["land"])
+        assert seen["layers"] == ["Cells", "Parcels", "Obstacles", "Searched area", "Spots"]
+    assert "Own land 07-1" in found["desk"]["names"]
     assert found["desk"]["legend"] and not found["phone"]["legend"]

@@ -15,7 +15,7 @@ from writers.search_results import made, shares
 from siting.records.search import FATES, RULES, Shares
 from siting.records.site import Limits
 from siting.writers.search.curves_svg import curves_svg
-from siting.writers.search.parts import LEFT, apportioned, area_cells, hectares, largest_loss, parts_of
+from siting.writers.search.parts import AZIMUTH, LEFT, apportioned, area_cells, hectares, largest_loss, parts_of
 from siting.writers.search.waterfall_svg import waterfall_svg
 from siting.writers.search.words import LIMIT_OF, limit_words, share_words
 
@@ -75,9 +75,14 @@ def test_the_waterfall_names_every_part_and_its_bars_add_up():
     result = made().result
     svg = etree.fromstring(waterfall_svg(result))
     texts = ["".join(t.itertext()) for t in svg.iter("{*}text")]
-    for part in parts_of(result.shares):
+    parts = parts_of(result.shares)
+    left = sum(part.cells for part in parts if part.group in (LEFT, AZIMUTH))
+    for part in parts:
         assert ("left: it passes" if part.group == LEFT else part.words) in texts
-        assert share_words(part.share) in texts
+        is_second = part.group in (LEFT, AZIMUTH)  # the share of its bar's own width
+        assert share_words(part.cells / left if is_second else part.share) in texts
+        assert not is_second or any(text.endswith(f"; {share_words(part.share)} of the area") for text in texts)
+    assert f"{share_words(left / area_cells(result.shares))} of the area, drawn wider" in texts
     bars = [(float(r.get("x")), float(r.get("width"))) for r in svg.iter("{*}rect")]
     whole, left = bars[0], [k for k, bar in enumerate(bars) if bar == bars[0]][1]
     assert whole == (0.0, 120.0)

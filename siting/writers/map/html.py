@@ -6,7 +6,7 @@ from siting.records.plan import Plan
 from siting.writers.map.features import control_features, stake_features, unwrapped
 from siting.writers.map.layers import shape_layers
 from siting.writers.map.leaflet_script import HEAD, PLACE, map_script
-from siting.writers.map.offline_folium import whole_page
+from siting.writers.map.offline_page import whole_page
 from siting.writers.map.panel import body
 
 # The first view takes the boundary in up to this many times the larger of setback and fall radius.

@@ -14,7 +14,7 @@ from siting.writers.map.land_part import land_part, lines_part
 from siting.writers.map.legend import legend
 from siting.writers.map.lift_part import lift_part
 from siting.writers.map.markup import bullets, facts, loud, plain, section, sign
-from siting.writers.map.offline_folium import STATIC
+from siting.writers.map.offline_page import STATIC
 from siting.writers.map.over_the_map import over_the_map
 from siting.writers.map.stakes_part import paper_stakes, stakes_part
 from siting.writers.map.words import NOT_A_SURVEY, VERDICT_WORDS, crs_name, laydown_rows

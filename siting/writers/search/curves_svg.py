@@ -6,7 +6,7 @@ import math
 
 from siting.records.search import SearchResult
 from siting.writers.profiles.svg_marks import LINE, SMALL, TEXT, WIDTH, block, circle, line, number, picture, polyline, words
-from siting.writers.search.words import limit_words, share_words
+from siting.writers.search.words import Curve, gains_words, limit_words, sample_words, share_at, share_words
 
 PREFIX = "search-limits"
 HIGH, ROW = 26.0, 48.0
@@ -18,7 +18,6 @@ NOTE = (
     "The dashed line is the limit as it stands."
 )
 
-Curve = tuple[str, tuple[float, ...], tuple[float, ...]]
 
 
 def curves_svg(result: SearchResult) -> str:
@@ -28,18 +27,13 @@ def curves_svg(result: SearchResult) -> str:
         return ""
     most = max(max(shares) for _, _, shares in curves)
     top = next(value for value in TOPS if most <= value or value == TOPS[-1])
-    note, y = block((0.0, 0.0), NOTE, WIDTH, SMALL)
-    drawn = [note]
+    gains, y = block((0.0, 0.0), gains_words(result), WIDTH, TEXT)
+    note, y = block((0.0, y + 1.0), f"{NOTE} Shares {sample_words(result.shares)}.", WIDTH, SMALL)
+    drawn = [gains, note]
     for k, curve in enumerate(curves):
         drawn.append(_chart(result, curve, ((k % 2) * (WIDTH / 2 + 2.0), y + 3.0 + (k // 2) * ROW), top))
-    told = "; ".join(f"{c[0]} {share_words(_at(c, 1.0))} at its limit, {share_words(c[2][-1])} at {c[1][-1]:g} times it" for c in curves)
+    told = "; ".join(f"{c[0]} {share_words(share_at(c, 1.0))} at its limit, {share_words(c[2][-1])} at {c[1][-1]:g} times it" for c in curves)
     return picture(PREFIX, y + 3.0 + -(-len(curves) // 2) * ROW, (TITLE, told), "".join(drawn))
-
-
-def _at(curve: Curve, ratio: float) -> float:
-    """The share where the limit is so many times itself: at the nearest ratio that was worked out."""
-    nearest = min(range(len(curve[1])), key=lambda k: abs(curve[1][k] - ratio))
-    return curve[2][nearest]
 
 
 def _chart(result: SearchResult, curve: Curve, corner: tuple[float, float], top: float) -> str:
@@ -52,7 +46,7 @@ def _chart(result: SearchResult, curve: Curve, corner: tuple[float, float], top:
         x = left + CHART * math.log(ratio / ratios[0]) / math.log(ratios[-1] / ratios[0])  # so that half and double lie alike
         return x, lower - HIGH * min(share, top) / top
 
-    now = at(1.0, _at(curve, 1.0))
+    now = at(1.0, share_at(curve, 1.0))
     parts = [words((corner[0], corner[1] + TEXT), name, bold=True), line((left, lower), (left + CHART, lower), "search-axis", 0.35)]
     for share in (0.0, top / 2, top):
         y = at(1.0, share)[1]
@@ -75,5 +69,5 @@ def _chart(result: SearchResult, curve: Curve, corner: tuple[float, float], top:
     # A curve never falls: below it to the right there is room, and above it to the left.
     below = lower - now[1] > TEXT * 1.6
     at_text = (now[0] + 1.4, now[1] + TEXT + 1.0) if below else (now[0] - 1.4, now[1] - 1.6)
-    parts.append(words(at_text, share_words(_at(curve, 1.0)), TEXT, bold=True, align="start" if below else "end"))
+    parts.append(words(at_text, share_words(share_at(curve, 1.0)), TEXT, bold=True, align="start" if below else "end"))
     return "".join(parts)

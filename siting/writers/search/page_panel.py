@@ -7,11 +7,12 @@ from html import escape
 from siting.figures import shown
 from siting.records.search import FULL, SearchResult, Spot
 from siting.writers.map.markup import bullets, facts, loud, plain, section, sign, word
-from siting.writers.map.offline_folium import STATIC
+from siting.writers.map.offline_page import STATIC
 from siting.writers.map.over_the_map import CORNER
 from siting.writers.map.panel import BUTTONS
 from siting.writers.search.classes import CLASSES
 from siting.writers.search.curves_svg import curves_svg
+from siting.writers.search.land_layers import land_legend
 from siting.writers.search.parts import area_cells
 from siting.writers.search.waterfall_svg import waterfall_svg
 from siting.writers.search.words import (
@@ -21,8 +22,11 @@ from siting.writers.search.words import (
     area_words,
     azimuth_words,
     count_words,
+    fails_words,
     headline,
     holding,
+    other_failing,
+    tried_words,
     used_words,
 )
 
@@ -55,8 +59,14 @@ def _head(result: SearchResult) -> str:
     good = holding(result)
     verdict = "fail" if not good else "pass" if any(s.verdict == "pass" for s in good) else "marginal"
     banner = {"pass": f"{len(good)} of {len(result.spots)} spots hold", "marginal": f"{len(good)} spots hold, all marginal"}
-    differ = [s for s in result.spots if s.differs]
-    said = loud("fail", f"SCREENING AND PLAN DIFFER at {', '.join(f'no. {s.rank}' for s in differ)}") if differ else ""
+    said = "".join(
+        loud("fail", f"{words} at {', '.join(f'no. {s.rank}' for s in there)}")
+        for words, there in (
+            ("SCREENING AND PLAN DIFFER", [s for s in result.spots if s.differs]),
+            ("THE PLAN FAILS, on a check that is not screened,", [s for s in result.spots if s.failing_unscreened]),
+        )
+        if there
+    )
     gaps = sorted({item for s in result.spots for item in s.unchecked})
     said += loud("unchecked", f"NOT CHECKED: {', '.join(plain(item) for item in gaps)}") if gaps else ""
     mast = result.job.site.mast
@@ -71,21 +81,33 @@ def _head(result: SearchResult) -> str:
     )
 
 
-def _spot(spot: Spot) -> str:
+def _of_plan_only(result: SearchResult, spot: Spot) -> str:
+    """Which checks the spot's plan holds and no cell was screened by."""
+    checks = ", ".join(result.of_plan_only[kind] for kind in spot.checks_of_plan_only)
+    return f'<p class="small">Not screened, held by its plan alone: {escape(checks)}</p>' if checks else ""
+
+
+def _spot(result: SearchResult, spot: Spot) -> str:
     """One spot of the list: its figures, what is wrong there, its site file, and what speaks for its azimuth."""
     look = look_of(spot)
-    failing = [text for text in spot.failing if text not in spot.differs]
     parts = [
         f'<div class="item is-{look} spot"><div class="top"><button type="button" data-spot="{spot.rank}">No. {spot.rank}</button>'
         f"{word(look, NO_PLAN if spot.verdict is None else '')}</div>",
         loud("fail", f"SCREENING AND PLAN DIFFER: {spot.differs}") if spot.differs else "",
-        loud("fail", f"FAILS: {'; '.join(failing)}") if failing else "",
+        loud("fail", fails_words(spot)) if spot.failing_unscreened else "",
+        loud("fail", f"FAILS: {'; '.join(other_failing(spot))}") if other_failing(spot) else "",
         facts(spot_rows(spot)),
         bullets(spot.reasons),
+        _of_plan_only(result, spot),
         f'<p class="small">Not checked: {escape(", ".join(plain(v) for v in spot.unchecked))}</p>' if spot.unchecked else "",
         f'<p><a href="{escape(spot.site_file)}">{escape(spot.site_file)}</a>: for siting plan</p></div>',
     ]
     return "".join(parts)
+
+
+def _why(spot: Spot) -> str:
+    """What stands behind a verdict in the table on paper."""
+    return ": differs from the screening" if spot.differs else ": a check that is not screened" if spot.failing_unscreened else ""
 
 
 def _paper_spots(result: SearchResult) -> str:
@@ -93,7 +115,7 @@ def _paper_spots(result: SearchResult) -> str:
     heads = ("No.", "Verdict", "Uses", "Laydown, true", "Latitude", "Longitude", "Height", "Site file")
     rows = [
         (
-            str(s.rank), VERDICT_WORDS[s.verdict] + (": differs from the screening" if s.differs else ""), used_words(s.worst_utilisation),
+            str(s.rank), VERDICT_WORDS[s.verdict] + _why(s), used_words(s.worst_utilisation),
             azimuth_words(s.azimuth_deg), f"{s.lat:.7f}", f"{s.lon:.7f}", shown(None if s.verdict is None else s.height_m, "length"), s.site_file,
         )
         for s in result.spots
@@ -116,10 +138,10 @@ def _asked(result: SearchResult) -> str:
         ("CRS", result.crs_name),
         ("Mast", f"{result.job.site.mast.name}, {shown(result.job.site.mast.height_m, 'length')}"),
     ]
-    return facts(rows) + bullets(result.notes)
+    return facts(rows) + bullets((*result.notes, *result.land.notes))
 
 
-def legend(drawn: set[int], spots: tuple[Spot, ...]) -> str:
+def legend(drawn: set[int], result: SearchResult) -> str:
     """The legend as HTML, only what is drawn, no unit.
 
     Args:
@@ -131,15 +153,17 @@ def legend(drawn: set[int], spots: tuple[Spot, ...]) -> str:
         if c.value in drawn
     ]
     looks = {"pass": "Spot, its plan passes", "marginal": "Spot, its plan is marginal", "fail": "Spot that does not hold", "unchecked": "Spot, not checked"}
-    used = {look_of(spot) for spot in spots}
+    items += land_legend(result.land)
+    used = {look_of(spot) for spot in result.spots}
     items += [
         f'<li><svg class="c-{look}" viewBox="-17 -10 34 20" aria-hidden="true"><use href="#f-{look}" x="-10" y="-10" width="20" height="20"></use></svg>{text}</li>'
         for look, text in looks.items()
         if look in used
     ]
-    if spots:
+    if result.spots:
         items.append('<li><svg viewBox="-17 -10 34 20" aria-hidden="true"><path d="M-12 0H6M1 -5L8 0L1 5" fill="none" stroke="#111" stroke-width="2.4"></path></svg>Laydown: base to head</li>')
-    return f'<details class="legend" open><summary>Legend</summary><ul>{"".join(items)}</ul></details>'
+    notes = "".join(f'<p class="small">{escape(text)}</p>' for text in result.land.notes)
+    return f'<details class="legend" open><summary>Legend</summary><ul>{"".join(items)}</ul>{notes}</details>'
 
 
 def body(result: SearchResult, drawn: set[int]) -> str:
@@ -154,7 +178,7 @@ def body(result: SearchResult, drawn: set[int]) -> str:
         [
             BUTTONS,
             section("Warnings", bullets(result.warnings), "warnings", is_open=True),
-            section("Spots, the best first", "".join(_spot(s) for s in result.spots) + none, "found", is_open=True),
+            section("Spots, the best first", f"<p>{escape(tried_words(result))}</p>" + "".join(_spot(result, s) for s in result.spots) + none, "found", is_open=True),
             section("What the rules take away", f'<div class="drawing">{waterfall_svg(result)}</div>', "drawings", is_open=True),
             section("What each limit changes", f'<div class="drawing">{curves}</div>' if curves else "", "drawings"),
             section("What was searched", _asked(result), "frame"),
@@ -166,7 +190,7 @@ def body(result: SearchResult, drawn: set[int]) -> str:
     defs = "".join((STATIC / name).read_text("utf-8") for name in ("map_defs.html", "search_defs.html"))
     before = f'{defs}{_head(result)}<main id="stage" class="stage" aria-label="Map">'
     after = (
-        f"{legend(drawn, result.spots)}{CORNER.replace('on the ground at the base', 'in the middle of the area')}{_paper_spots(result)}</main>"
+        f"{legend(drawn, result)}{CORNER.replace('on the ground at the base', 'in the middle of the area')}{_paper_spots(result)}</main>"
         f'<aside id="panel" class="panel" role="region" aria-label="Details" tabindex="0">{panel}</aside>'
     )
-    return before.replace("{", "&#123;") + "{map}" + after.replace("{", "&#123;")
+    return f"{before}{{map}}{after}"

@@ -41,6 +41,8 @@ def search_json(result: SearchResult, files: tuple[str, ...]) -> bytes:
         "azimuths_deg": list(result.azimuths_deg),
         "area": {"cells": cells, "hectares": round(hectares(result, cells), 4)},
         "spots": [spot_properties(spot) for spot in result.spots],
+        "tried": asdict(result.tried) | {"by_check": dict(result.tried.by_check)},
+        "checks": {"screened": result.screened, "of_plan_only": result.of_plan_only},
         "shares": {
             "cells": dict(shares.cells),
             "sample_count": shares.sample_count,
@@ -49,7 +51,7 @@ def search_json(result: SearchResult, files: tuple[str, ...]) -> bytes:
             "curves": [{"rule": name, "limit_times": list(ratios), "share": list(values)} for name, ratios, values in shares.curves],
         },
         "warnings": list(result.warnings),
-        "notes": list(result.notes),
+        "notes": [*result.notes, *result.land.notes],
         "cautions": list(result.cautions),
     }  # fmt: skip
     return (json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()

@@ -12,11 +12,16 @@ from siting.writers.search.words import (
     area_words,
     azimuth_words,
     count_words,
+    fails_words,
+    gains_words,
     headline,
     holding,
     limit_words,
+    other_failing,
     part_words,
+    sample_words,
     share_words,
+    tried_words,
     used_words,
 )
 
@@ -38,7 +43,7 @@ def search_text(result: SearchResult, files: tuple[str, ...], out: str) -> str:
         _spots(result),
         _area(result),
         _limits(result),
-        "\n".join(_wrapped(f"note  {text}") for text in result.notes),
+        "\n".join(_wrapped(f"note  {text}") for text in (*result.notes, *result.land.notes)),
         f"{_wrapped(f'FILES in {out}')}\n{_wrapped('  '.join(files), '  ')}",
         _next(result, out),
         _wrapped(" ".join(result.cautions[:2])),
@@ -51,12 +56,12 @@ def _wrapped(text: str, indent: str = "") -> str:
 
 
 def _loud(result: SearchResult) -> str:
-    """Where screening and plan differ, what fails, what is not checked."""
+    """Where screening and plan differ, what fails in the plan alone, what is not checked."""
     lines = [_wrapped(f"WARNING  {text}") for text in result.warnings]
     lines += [_wrapped(f"DIFFERS  no. {s.rank}: {s.differs}") for s in result.spots if s.differs]
     for spot in result.spots:
-        failing = [text for text in spot.failing if text not in spot.differs]
-        lines += [_wrapped(f"FAILS  no. {spot.rank}: {'; '.join(failing)}")] if failing else []
+        said = [text for text in (fails_words(spot), "; ".join(other_failing(spot))) if text]
+        lines += [_wrapped(f"FAILS  no. {spot.rank}: {text}") for text in said]
     for items, ranks in _unchecked(result.spots):
         at = "at every spot" if len(ranks) == len(result.spots) else f"at {', '.join(f'no. {n}' for n in ranks)}"
         lines.append(_wrapped(f"NOT CHECKED {at}: {', '.join(v.replace('_', ' ') for v in items)}."))
@@ -89,6 +94,7 @@ def _spots(result: SearchResult) -> str:
             lines.append(_wrapped(f"tightest: {spot.worst_check}", " " * 7))
     if any(spot.verdict is None for spot in result.spots):
         lines.append(_wrapped(f"{NO_PLAN}: what was screened there stands in search.json.", "  "))
+    lines += ["", _wrapped(f"PLANNED  {tried_words(result)}")]
     return "\n".join(lines)
 
 
@@ -103,7 +109,7 @@ def _area(result: SearchResult) -> str:
     if most is not None:
         lines.append(_wrapped(f"Most is taken away by: {most.words}, {share_words(most.share)} of the area.", "  "))
     if any(part.is_estimate for part in parts):
-        lines.append(_wrapped(f"How the rules of an azimuth divide their part is told from a sample of {count_words(result.shares.sample_count)} cells.", "  "))
+        lines.append(_wrapped(f"“about”: {sample_words(result.shares)}.", "  "))
     return "\n".join(lines)
 
 
@@ -118,6 +124,7 @@ def _limits(result: SearchResult) -> str:
         at = {round(ratio, 6): share for ratio, share in zip(ratios, shares)}
         cells = [share_words(at[ratio]) if ratio in at else "–" for ratio in CURVE_RATIOS]
         lines.append(f"  {name:<20}{limit_words(result.job.site.limits, name, 1.0):>9}" + "".join(f"{cell:>13}" for cell in cells))
+    lines += [_wrapped(text, "  ") for text in (gains_words(result), f"Shares {sample_words(result.shares)}.")]
     return "\n".join(lines)
 
 

@@ -6,7 +6,7 @@ from siting.records.search import SearchResult
 from siting.writers.profiles.svg_marks import LINE, SMALL, TEXT, WIDTH, block, box, line, picture, words
 from siting.writers.search.classes import CLASSES, NO_GROUND
 from siting.writers.search.parts import AZIMUTH, GROUND, LAND, LEFT, Part, area_cells, parts_of
-from siting.writers.search.words import area_words, count_words, share_words
+from siting.writers.search.words import area_words, count_words, sample_words, share_words
 
 PREFIX = "search-parts"
 BAR, GAP = 4.6, 3.4
@@ -14,32 +14,32 @@ BAR, GAP = 4.6, 3.4
 _CLASS_OF = {GROUND: NO_GROUND, LAND: 7, AZIMUTH: 6, LEFT: 2}
 INK = {group: "#{:02x}{:02x}{:02x}".format(*next(c.colour for c in CLASSES if c.value == value)) for group, value in _CLASS_OF.items()}
 TITLE = "What the rules take away of the area"
-OF_AREA, OF_LAND = "of the area", "of what ground and land leave"
+LEFT_WORDS = "what ground and land leave"
 
 
 def waterfall_svg(result: SearchResult) -> str:
     """The picture as markup to stand in a page; shares in percent, cells, hectares.
 
-    What ground and land leave may be a sliver of the area: its own parts are drawn once more as wide, under a bar of their own.
+    What ground and land leave may be a sliver of the area: it is drawn once more as wide as the area was, and its parts under
+    it. The share over a bar is always that of the bar's own width.
     """
     parts, whole = parts_of(result.shares), area_cells(result.shares)
     first = tuple(p for p in parts if p.group in (GROUND, LAND))
     second = parts[len(first) :]
     left = sum(p.cells for p in second)
     told = "; ".join(f"{_name(part)} {share_words(part.share)}" for part in parts)
-    content, y = _total("the whole area", whole, 1.0, result, 0.0)
+    content, y = _total("the whole area", whole, share_words(1.0), result, 0.0)
     rows, y = _bars(result, first if left else parts, whole, whole, y)
     content += rows
     if first and left:
         content += line((0.0, y - GAP / 2), (WIDTH, y - GAP / 2), "search-rule", 0.5)
-        head, y = _total(OF_LAND.removeprefix("of "), left, left / whole, result, y)
+        head, y = _total(LEFT_WORDS, left, f"{share_words(left / whole)} of the area, drawn wider", result, y)
         content += head
     if left:
         rows, y = _bars(result, second, left, whole, y)
         content += rows
     if any(part.is_estimate for part in parts):
-        note = f"About: told from a sample of {count_words(result.shares.sample_count)} cells. A cell counts under the first rule that it breaks."
-        text, y = block((0.0, y), note, WIDTH, SMALL)
+        text, y = block((0.0, y), f"“about”: {sample_words(result.shares)}. A cell counts under the first rule that it breaks.", WIDTH, SMALL)
         content += text
     return picture(PREFIX, y + 1.0, (TITLE, f"Of {count_words(whole)} cells: {told}."), content)
 
@@ -48,9 +48,9 @@ def _name(part: Part) -> str:
     return "left: it passes" if part.group == LEFT else part.words
 
 
-def _total(name: str, cells: int, share: float, result: SearchResult, y: float) -> tuple[str, float]:
+def _total(name: str, cells: int, share: str, result: SearchResult, y: float) -> tuple[str, float]:
     """The bar that the parts under it divide, and where the next row begins."""
-    return _row((name, share_words(share), f"{count_words(cells)} cells, {area_words(result, cells)}"), (0.0, 1.0), "none", y)
+    return _row((name, share, f"{count_words(cells)} cells, {area_words(result, cells)}"), (0.0, 1.0), "none", y)
 
 
 def _bars(result: SearchResult, parts: tuple[Part, ...], of: int, whole: int, y: float) -> tuple[str, float]:
@@ -62,9 +62,9 @@ def _bars(result: SearchResult, parts: tuple[Part, ...], of: int, whole: int, y:
     content, before = "", 0
     for part in parts:
         figures = f"{'about ' if part.is_estimate else ''}{count_words(part.cells)} cells, {area_words(result, part.cells)}"
-        figures += f"; {share_words(part.cells / of)} {OF_LAND}" if of != whole else ""
+        figures += f"; {share_words(part.share)} of the area" if of != whole else ""
         span = (before / max(of, 1), (before + part.cells) / max(of, 1))
-        row, following = _row((_name(part), share_words(part.share), figures), span, INK[part.group], y)
+        row, following = _row((_name(part), share_words(part.cells / max(of, 1)), figures), span, INK[part.group], y)
         if part is not parts[-1]:  # to where the next part begins
             row = line((span[1] * WIDTH, following - SMALL * LINE - GAP), (span[1] * WIDTH, following + TEXT * LINE), "search-step", 0.15, "0.8 0.8") + row
         content, before, y = content + row, before + part.cells, following

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from siting.figures import shown
-from siting.records.search import PASSING, SearchResult, Spot
+from siting.records.search import PASSING, SearchResult, Shares, Spot
 from siting.records.site import Limits
 from siting.verdict import FAIL
 from siting.writers.search.parts import Part, hectares
@@ -20,6 +22,10 @@ LIMIT_OF = {
     "side guy travel": ("side_guy_travel_max_m", "travel", False),
     "winch arm": ("winch_arm_min_ratio", "ratio", True),
 }
+# Shares for limits as wide as these are worth a word: half as wide again, and a gain of so much.
+WIDER, WORTH_A_WORD = 1.5, 0.005
+
+Curve = tuple[str, tuple[float, ...], tuple[float, ...]]
 
 
 def holds(spot: Spot) -> bool:
@@ -48,8 +54,10 @@ def count_words(cells: int) -> str:
 
 
 def area_words(result: SearchResult, cells: int) -> str:
-    """The ground under some cells, in hectares."""
+    """The ground under some cells, in hectares; what is small, in square metres."""
     area = hectares(result, cells)
+    if 0.0 < area < 0.01:
+        return f"{area * 1e4:.0f} m²"
     return f"{area:.2f} ha" if area < 10 else f"{area:.1f} ha" if area < 1000 else f"{count_words(round(area))} ha"
 
 
@@ -79,6 +87,37 @@ def limit_words(limits: Limits, rule: str, ratio: float) -> str:
     return shown(value / ratio if is_least else value * ratio, kind)
 
 
+def share_at(curve: Curve, ratio: float) -> float:
+    """The share where the limit is so many times itself, 0 to 1: at the nearest ratio that was worked out."""
+    nearest = min(range(len(curve[1])), key=lambda k: abs(curve[1][k] - ratio))
+    return curve[2][nearest]
+
+
+def gains_words(result: SearchResult) -> str:
+    """Which limits are worth a look, the one that gains most first: what half as wide again brings, shares in percent."""
+    gains = [(share_at(curve, WIDER) - share_at(curve, 1.0), curve) for curve in result.shares.curves]
+    worth = sorted((item for item in gains if item[0] > WORTH_A_WORD), key=lambda item: -item[0])
+    if not worth:
+        return "No limit, half as wide again, lets notably more cells pass."
+    limits = result.job.site.limits
+    told = "; ".join(
+        f"{curve[0]} ({limit_words(limits, curve[0], 1.0)} to {limit_words(limits, curve[0], WIDER)}), "
+        f"from {share_words(share_at(curve, 1.0))} to {share_words(share_at(curve, WIDER))}"
+        for _, curve in worth[:2]
+    )
+    return f"Of limits half as wide again, {'these gain' if len(worth) > 1 else 'this one gains'} most: {told}."
+
+
+def sample_words(shares: Shares) -> str:
+    """From how many cells the shares of the rules are told, and how far they may be off, in points of a percent.
+
+    Source: twice the standard error of a share of one half, as if the cells had been drawn by lot; any textbook of statistics.
+    """
+    off = 100.0 / math.sqrt(max(shares.sample_count, 1))
+    points = f"about {off:.0f} {'point' if round(off) == 1 else 'points'}" if off >= 0.95 else "less than a point"
+    return f"told from a sample of {count_words(shares.sample_count)} cells, a share may be off by {points}"
+
+
 def headline(result: SearchResult) -> str:
     """What was found, in one sentence, no unit of its own."""
     found, good = len(result.spots), len(holding(result))
@@ -90,3 +129,32 @@ def headline(result: SearchResult) -> str:
     best = result.spots[0]
     many = f"{good} of {found} spots hold when planned" if found > 1 else "The one spot holds when planned"
     return f"{many}; the best, {best.site_file}, uses {used_words(best.worst_utilisation)} of its limits and lays towards {azimuth_words(best.azimuth_deg)} true."
+
+
+def fails_words(spot: Spot) -> str:
+    """What fails in a spot's plan and is not screened, which is no difference between the two; empty where nothing does. No unit."""
+    checks = spot.failing_unscreened
+    which = "a check that is" if len(checks) == 1 else "checks that are"
+    return f"Fails in its plan on {which} not screened: {'; '.join(checks)}." if checks else ""
+
+
+def other_failing(spot: Spot) -> tuple[str, ...]:
+    """The failing checks that neither `differs` nor `fails_words` says, no unit."""
+    return tuple(text for text in spot.failing if text not in spot.differs and text not in spot.failing_unscreened)
+
+
+def tried_words(result: SearchResult) -> str:
+    """How many plans were made and how they ended, the counts adding up; no unit of its own."""
+    tried = result.tried
+    if not tried.plans:
+        return "No spot was planned."
+    ended = [
+        (tried.holding, "holds", "hold"),
+        (tried.failing_unscreened, "fails only a check that is not screened", "fail only checks that are not screened"),
+        (tried.failing_screened, "fails a screened check", "fail a screened check"),
+        (tried.without_plan, "cannot be planned", "cannot be planned"),
+    ]
+    said = "; ".join(f"{count} {one if count == 1 else many}" for count, one, many in ended if count)
+    checks = ", ".join(f"{result.of_plan_only[kind]} ({count})" for kind, count in tried.by_check)
+    spots = "1 spot was" if tried.plans == 1 else f"{tried.plans} spots were"
+    return f"{spots} planned, of {tried.most} at most: {said}." + (f" Failing checks that are not screened: {checks}." if checks else "")
