@@ -49,7 +49,7 @@ class Case:
         wanted = np.zeros(self.window.heights.size, dtype=np.uint8)
         here = slice(self.halo, self.halo + self.cells)
         self.window.square(wanted)[here, here] = np.isfinite(self.window.square(self.window.heights)[here, here])
-        raster = (self.window.heights, self.window.slopes, self.window.okay, wanted)
+        raster = (self.window.heights, self.window.slopes, self.window.steps, wanted)
         row0, row1 = rows or (0, self.cells)
         best, azimuth = np.full((row1 - row0, self.cells), np.nan), np.full((row1 - row0, self.cells), -1, dtype=np.int16)
         shape = (self.window.shape[1], self.halo + row0, self.halo + row1, self.halo, self.halo + self.cells)
@@ -109,7 +109,7 @@ def plain_s(one: Case) -> dict[str, float]:
             rules.hinge_height, math.radians(80.0), best,
         )  # fmt: skip
 
-    raster = (one.window.heights, one.window.slopes, one.window.okay, one.window.okay)
+    raster = (one.window.heights, one.window.slopes, one.window.steps, one.window.steps)
     tiny = box(SCIPY_CELLS)
     count, few = (small[1] - small[0]) ** 2, (tiny[1] - tiny[0]) ** 2
     return {

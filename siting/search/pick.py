@@ -12,7 +12,7 @@ import numpy as np
 from siting.records.search import SearchGrid, Tile, TileResult
 
 BLOCK = 64  # cells along a block's side
-CACHE_BYTES = 24e6  # of tiles that are held to be looked into again; one is held whatever its size
+CACHE_BYTES = 12e6  # of tiles that are held to be looked into again; one is held whatever its size
 # A circle farther from a rectangle than this times its radius is not measured cell by cell: room for distances that bend
 # the triangle rule a little.
 ROOM = 1.02

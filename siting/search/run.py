@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from siting.freed_memory import give_back
 from siting.geodesy.dem_frame import DemFrame, cell_size_m, ground_scale
 from siting.geodesy.geodesic import WGS84
 from siting.inputs.fingerprints import fingerprint_files
@@ -22,14 +23,14 @@ from siting.search.screened import OF_PLAN_ONLY, SCREENED, words_of
 from siting.search.shares import shares_of
 from siting.search.tile_plan import tiles_of
 from siting.search.tile_store import load_tile, open_run_folder
-from siting.search.tile_work import work_tile
+from siting.search.tile_work import close_searches, work_tile
 from siting.search.walk import plan_finalists
 from siting.search.workers import run_tiles
 from siting.version import VERSION
 
 # Cells along a tile's side: the halo is then a small part of what is read, and a tile for each processor fits into a
 # small computer's memory.
-TILE_CELLS = 1024
+TILE_CELLS = 512
 CELL_NOTE = "The screening of a cell stands on its centre; each spot was then planned exactly."
 SCREENED_NOTES = (
     f"Screened in every cell, as far as their data are given: {words_of(tuple(SCREENED))}.",
@@ -60,12 +61,15 @@ def search(
         check_scheduler(scheduler)  # before anything is written
     folder = open_run_folder(out, mark, tiles, progress.say)
     run_tiles(work_tile, context, tiles, folder, workers, scheduler, progress)
+    close_searches()  # their tables are not needed any more
+    give_back()
 
     def load(tile: Tile):
         return load_tile(folder, tile)
 
     places = Places(job, frame, grid, context.azimuths_deg, distances(frame, grid))
     spots, tried = _finalists(places, tiles, load, progress)
+    give_back()
     return SearchResult(
         job=job,
         grid=grid,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
 from siting.geodesy.frames import Frame, frame_at
-from siting.inputs.dem import read_window
+from siting.inputs.dem import fill_window, read_window
 from siting.layout.anchors import anchor_azimuths_deg
 from siting.layout.footprint import anchor_points_xy_m
 from siting.records.search import FATES, FULL, NO_AZIMUTH, Tile, TileResult
@@ -22,7 +23,9 @@ from siting.search.search_land import SearchLand
 
 # Room behind a raster's last cell for the kernels, which read up to 64 cells from where they stand.
 PAD = 256
-KEPT_STENCILS = 8
+KEPT_STENCILS, KEPT_FRAMES = 8, 64
+PIECE_ROWS = 128  # of a piece at most: what is known of its cells takes more than the tile's own rasters; a power of two, as a patch's side
+NO_STEP = 255  # where there is no ground
 AT_ONCE = 4096  # cells whose azimuths are asked of the land together: what is known of them takes 9 bytes an azimuth
 NO_GROUND, NO_LAYDOWN, PASSES = (FATES.index(v) for v in ("no ground under the base", "no azimuth", "passes"))
 
@@ -36,6 +39,7 @@ class Opened:
     rules: Rules
     land: SearchLand
     stencils: OrderedDict = field(default_factory=OrderedDict)
+    frames: OrderedDict = field(default_factory=OrderedDict)
     heights_m: dict[tuple[int, int], float] = field(default_factory=dict)  # of the patches' middles
     lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -60,7 +64,7 @@ class Window:
 
     heights: np.ndarray
     slopes: np.ndarray
-    okay: np.ndarray
+    steps: np.ndarray  # what the slope uses up for an anchor, in steps of one byte (screening.grades)
     shape: tuple[int, int]
 
     def square(self, flat: np.ndarray) -> np.ndarray:
@@ -82,6 +86,12 @@ def opened(context: SearchContext) -> Opened:
             _OPEN.clear()
             _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land_of(context))
         return _OPEN[context.fingerprint]
+
+
+def close_searches() -> None:
+    """Lets go of what this process holds open."""
+    with _OPENING:
+        _OPEN.clear()
 
 
 def work_tile(context: SearchContext, tile: Tile) -> TileResult:
@@ -108,31 +118,29 @@ def work_tile(context: SearchContext, tile: Tile) -> TileResult:
 
 
 def _read(search: Opened, corner: tuple[int, int], shape: tuple[int, int]) -> Window:
-    """Heights, slopes and where an anchor may stand, for a window of the DEM with its first cell at a corner."""
+    """Heights, slopes and what these use up for an anchor, for a window of the DEM with its first cell at a corner."""
     from siting.screening.slopes import ground_metric, slopes_of
 
     context, patches = search.context, search.patches
-    box = (corner[1], corner[0], corner[1] + shape[1], corner[0] + shape[0])
-    grid, _ = read_window(context.job.site.dem, context.header, box)
     size = shape[0] * shape[1]
-    heights = np.full(size + PAD, np.nan)
-    heights[:size] = grid.heights_m.ravel()
-    slopes, okay = np.full(size + PAD, np.inf), np.zeros(size + PAD, dtype=np.uint8)
-    window = Window(heights, slopes, okay, shape)
+    heights, slopes, steps = np.empty(size + PAD), np.empty(size + PAD), np.empty(size + PAD, dtype=np.uint8)
+    heights[size:], slopes[size:], steps[size:] = np.nan, np.inf, NO_STEP
+    window = Window(heights, slopes, steps, shape)
+    fill_window(context.job.site.dem, context.header, corner, window.square(heights))
     first = corner[0] // patches.size, corner[1] // patches.size
     rows = range(first[0], (corner[0] + shape[0] - 1) // patches.size + 1)
     cols = range(first[1], (corner[1] + shape[1] - 1) // patches.size + 1)
     slopes_of(
         window.square(heights), ground_metric(patches.nodes(rows, cols)), patches.size,
         (corner[0] - first[0] * patches.size, corner[1] - first[1] * patches.size),
-        search.rules.anchor_most, window.square(slopes), window.square(okay),
+        search.rules.anchor_most, window.square(slopes), window.square(steps),
     )  # fmt: skip
     return window
 
 
 def _pieces(tile: Tile, halo: int, corner: tuple[int, int], size: int) -> Iterator[Piece]:
     """The tile cut along the patches' borders."""
-    for rows in _cuts(halo, tile.rows, corner[0], size):
+    for rows in _cuts(halo, tile.rows, corner[0], min(size, PIECE_ROWS)):
         for cols in _cuts(halo, tile.cols, corner[1], size):
             yield Piece(((corner[0] + rows[0]) // size, (corner[1] + cols[0]) // size), rows, cols)
 
@@ -161,7 +169,7 @@ class _PieceWork:
         self.search, self.window, self.piece, self.corner = search, window, piece, corner
         height_m = _patch_height_m(search, piece.patch)
         self.stencil = _stencil(search, piece.patch, height_m, window.shape[1])
-        self.frame = self._ground_frame(height_m)
+        self.frame = _kept(search, search.frames, piece.patch, KEPT_FRAMES, lambda: self._ground_frame(height_m))
         self.x_m, self.y_m = self._ground_xy()
         self.ground = TileGround(search.land, self.frame, search.context.job, self.x_m, self.y_m)
         self.land = land_of_tile(self.ground, self.x_m, self.y_m)
@@ -204,7 +212,7 @@ class _PieceWork:
         i, j = np.nonzero(chosen)
         critical, lost = np.empty((i.size, USES)), np.empty(i.size, dtype=np.uint8)
         if i.size:
-            look_into(self._raster(self.window.okay), self._flat((i, j)), self._azimuths((i, j))[0], self.stencil, critical, lost)
+            look_into(self._raster(self.window.steps), self._flat((i, j)), self._azimuths((i, j))[0], self.stencil, critical, lost)
         return np.column_stack([row[i], col[j], critical]).reshape(i.size, 2 + USES), lost
 
     def _search_near(self, chosen: np.ndarray, runs: int, best: np.ndarray, azimuth: np.ndarray) -> None:
@@ -215,8 +223,8 @@ class _PieceWork:
         for some in _parts(chosen):
             allowed, land_used = self._azimuths(some)
             found, which = np.full(some[0].size, np.nan), np.full(some[0].size, NO_AZIMUTH, dtype=np.int16)
-            search_cells(self._raster(self.window.okay), self._flat(some), allowed, self.stencil, runs, found, which)
-            take_land(self._raster(self.window.okay), self._flat(some), allowed, land_used, self.stencil, found, which)
+            search_cells(self._raster(self.window.steps), self._flat(some), allowed, self.stencil, runs, found, which)
+            take_land(self._raster(self.window.steps), self._flat(some), allowed, land_used, self.stencil, found, which)
             best[some], azimuth[some] = found, which
 
     def _take_land(self, chosen: np.ndarray, best: np.ndarray, azimuth: np.ndarray) -> None:
@@ -225,12 +233,12 @@ class _PieceWork:
 
         for some in _parts(chosen):
             found, which = best[some], azimuth[some]
-            take_land(self._raster(self.window.okay), self._flat(some), *self._azimuths(some), self.stencil, found, which)
+            take_land(self._raster(self.window.steps), self._flat(some), *self._azimuths(some), self.stencil, found, which)
             best[some], azimuth[some] = found, which
 
     def _raster(self, wanted: np.ndarray) -> tuple[np.ndarray, ...]:
         """The rasters as the kernels take them."""
-        return self.window.heights, self.window.slopes, self.window.okay, wanted
+        return self.window.heights, self.window.slopes, self.window.steps, wanted
 
     def _flat(self, chosen: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
         """Flat indices in the window of cells of the piece: their rows and columns in it."""
@@ -279,17 +287,24 @@ def _quadratic(t: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 def _stencil(search: Opened, patch: tuple[int, int], height_m: float, width: int) -> Stencil:
     """The stencil of a patch on a window of a width; the last few are kept."""
-    key = (patch, width)
+
+    def make() -> Stencil:
+        return stencil_of(search.patches.tables(*patch, height_m), search.context.job.site.mast, search.rules, width)
+
+    return _kept(search, search.stencils, (patch, width), KEPT_STENCILS, make)
+
+
+def _kept(search: Opened, kept: OrderedDict, key: tuple, most: int, make: Callable[[], Any]) -> Any:
+    """What is kept under a key, made where it is not; the last used are kept. Two threads may make the same."""
     with search.lock:
-        if key in search.stencils:
-            search.stencils.move_to_end(key)
-            return search.stencils[key]
-    tables = search.patches.tables(*patch, height_m)
-    made = stencil_of(tables, search.context.job.site.mast, search.rules, width)
+        if key in kept:
+            kept.move_to_end(key)
+            return kept[key]
+    made = make()
     with search.lock:
-        search.stencils[key] = made
-        while len(search.stencils) > KEPT_STENCILS:
-            search.stencils.popitem(last=False)
+        kept[key] = made
+        while len(kept) > most:
+            kept.popitem(last=False)
     return made
 
 

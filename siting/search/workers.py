@@ -11,8 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from siting.freed_memory import give_back
 from siting.records.search import Tile, TileResult
-from siting.search.freed_memory import give_back
 from siting.search.progress import TileProgress
 from siting.search.tile_store import finished, store_tile
 

@@ -11,7 +11,7 @@ SITING = Path(__file__).parents[2] / "siting"
 # Lowest first. A module imports only from a lower line or, without a circle, from its own folder; folders on one
 # line do not import each other.
 LAYERS = (
-    ("errors", "units", "verdict", "version", "figures"),
+    ("errors", "units", "verdict", "version", "figures", "freed_memory"),
     ("records",),
     ("soil",),
     ("inputs", "geodesy", "kernels"),

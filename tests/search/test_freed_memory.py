@@ -11,7 +11,7 @@ import pytest
 HAS_TRIM = sys.platform == "linux" and hasattr(ctypes.CDLL(None), "malloc_trim")
 # 20,000 pieces of 5 kB, of which every 100th is kept: nothing lies free above all that is in use.
 PROGRAM = """
-from siting.search.freed_memory import give_back
+from siting.freed_memory import give_back
 
 def held_mb():
     return next(int(line.split()[1]) / 1024 for line in open("/proc/self/status") if line.startswith("VmRSS"))

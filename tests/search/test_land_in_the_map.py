@@ -95,7 +95,7 @@ def test_every_cell_is_what_looking_at_everything_gives(folder, mode, owners):
         allowed, land_used = work._azimuths((i, j))
         ground[np.isnan(ground) | (allowed == 0)] = np.inf
         both = np.fmax(ground, land_used)
-        best = both.argmin(axis=1)
+        best = np.where(both == both.min(axis=1, keepdims=True), ground, np.inf).argmin(axis=1)  # of equal ones the least by ground and lift
         value = both[np.arange(best.size), best]
         keep = np.isfinite(value) & ((value <= 1.0) | (mode == FULL))
         at = i[keep] + piece.rows[0] - halo, j[keep] + piece.cols[0] - halo

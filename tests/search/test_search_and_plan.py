@@ -78,7 +78,7 @@ def screen(search, row, col, halo) -> np.ndarray:
     stencil = tile_work._stencil(search, patch, tile_work._patch_height_m(search, patch), size)
     used = np.full(stencil.azimuth_count, np.nan)
     if np.isfinite(window.heights[halo * size + halo]):
-        score_azimuths((window.heights, window.slopes, window.okay, window.okay), halo * size + halo, stencil, used)
+        score_azimuths((window.heights, window.slopes, window.steps, window.steps), halo * size + halo, stencil, used)
     return used
 
 

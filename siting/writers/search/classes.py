@@ -46,21 +46,31 @@ OF_FATE = {
     "passes": 6,
 }
 _BY_FATE = np.array([OF_FATE[name] for name in FATES], dtype=np.uint8)
+NO_USE = 255  # where no azimuth has a utilisation
 _BOUNDS = np.array([c.at_most for c in CLASSES if c.at_most is not None and c.at_most < np.inf])
 
 
-def classes_of(used: np.ndarray, fate: np.ndarray) -> np.ndarray:
-    """uint8 class of each cell, no unit; exactly at a class's limit is inside it.
+def used_classes(used: np.ndarray) -> np.ndarray:
+    """uint8 class of each utilisation, NO_USE where there is none; exactly at a class's limit is inside it."""
+    found = np.ones(used.shape, dtype=np.uint8)
+    for bound in _BOUNDS:
+        found += used > bound
+    found[np.isnan(used)] = NO_USE
+    return found
+
+
+def classes_of(used_class: np.ndarray, fate: np.ndarray) -> np.ndarray:
+    """uint8 class of each cell, no unit.
 
     Args:
-        used: worst utilisation of the best azimuth, NaN where there is none; fate: indices into FATES.
+        used_class: of its utilisation, from `used_classes`; fate: indices into FATES.
     """
-    return np.where(np.isnan(used), _BY_FATE[fate], (np.searchsorted(_BOUNDS, used) + 1).astype(np.uint8)).astype(np.uint8)
+    return np.where(used_class == NO_USE, _BY_FATE[fate], used_class)
 
 
 def tile_classes(result: TileResult) -> np.ndarray:
     """uint8 class of each cell of a tile, no unit."""
-    return classes_of(result.used, result.fate)
+    return classes_of(used_classes(result.used), result.fate)
 
 
 def class_words() -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from siting.records.search import SearchResult, Spot
 from siting.writers.map.features import feature, unwrapped
 from siting.writers.map.leaflet_script import (
@@ -42,7 +44,7 @@ def search_html(result: SearchResult, overview: Overview) -> bytes:
     lines += layer_lines("spots", "Spots", f"L.geoJson({spots}, {{pointToLayer: Siting.found}})")
     config = {"bounds": bounds, "near": picture.near, "lat": middle[0], "lowered": 1.0}
     start = script_of(middle, lines, f"Siting.startSearch(map, layers, {for_script(config)});", {**OPTIONS, **ZOOMS})
-    drawn = {int(v) for v in set(overview.classes().ravel().tolist())}
+    drawn = {int(v) for v in np.unique(overview.classes())}
     stage = 'aria-label="Map">'  # with it in front, the map's place cannot be taken for a word of the user
     whole = body(result, drawn).replace(f"{stage}{{map}}", f"{stage}{PLACE}", 1)
     return whole_page(result.job.name, HEAD, whole, (SHEETS, SCRIPTS), start).encode("utf-8")

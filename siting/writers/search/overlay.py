@@ -48,7 +48,8 @@ def class_picture(grid: SearchGrid, overview: Overview) -> ClassPicture:
             dst_transform=Affine(step_x, 0.0, west, 0.0, -step_y, north), dst_crs=mercator, dst_nodata=OUTSIDE, resampling=Resampling.nearest,
         )  # fmt: skip
     bounds = _degrees(lon_0, (west, south, east, north))
-    rows_left, cols_left = np.nonzero(np.isin(drawn, WITHIN_LAND))
+    is_left = np.isin(np.arange(256), WITHIN_LAND)[drawn]
+    rows_left, cols_left = np.flatnonzero(is_left.any(axis=1)), np.flatnonzero(is_left.any(axis=0))
     if not rows_left.size:
         return ClassPicture(_png(drawn), bounds, bounds)
     left, right = west + cols_left.min() * step_x, west + (cols_left.max() + 1) * step_x

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from siting.records.search import SearchGrid, Tile, TileResult
-from siting.writers.search.classes import classes_of
+from siting.writers.search.classes import NO_USE, classes_of, used_classes
 
 MOST_POINTS = 1500  # along the longer side
 
@@ -16,14 +16,14 @@ class Overview:
     def __init__(self, grid: SearchGrid) -> None:
         self.step = max(1, -(-max(grid.rows, grid.cols) // MOST_POINTS))
         shape = (-(-grid.rows // self.step), -(-grid.cols // self.step))
-        self._used = np.full(shape, np.nan)
+        self._used = np.full(shape, NO_USE, dtype=np.uint8)  # class of the least utilisation
         self._fate = np.zeros(shape, dtype=np.uint8)
 
     def add(self, tile: Tile, result: TileResult) -> None:
         """Takes a tile in."""
         rows, row_starts = self._groups(tile.row, tile.rows)
         cols, col_starts = self._groups(tile.col, tile.cols)
-        for whole, part, best in ((self._used, result.used, np.fmin), (self._fate, result.fate, np.maximum)):
+        for whole, part, best in ((self._used, used_classes(result.used), np.minimum), (self._fate, result.fate, np.maximum)):
             small = best.reduceat(best.reduceat(part, row_starts, axis=0), col_starts, axis=1)
             whole[rows, cols] = best(whole[rows, cols], small)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from siting.freed_memory import give_back
 from siting.records.search import SearchResult
 from siting.writers.folder import build_in_place, unwritable
 from siting.writers.search.html import search_html
@@ -33,6 +34,7 @@ def write_search(result: SearchResult, load: Load, site_files: dict[str, str], o
     def build(staged: Path) -> tuple[str, ...]:
         overview = Overview(result.grid)
         rasters = write_rasters(result, load, staged, overview.add)
+        give_back()
         texts = {name: text.encode() for name, text in site_files.items()}
         contents = {HTML: search_html(result, overview), SPOTS: spots_geojson(result)} | texts
         names = (*contents, *rasters, FACTS)

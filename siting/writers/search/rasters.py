@@ -10,12 +10,13 @@ from typing import Any
 
 import numpy as np
 
+from siting.freed_memory import give_back
 from siting.records.search import FULL, NO_AZIMUTH, SearchResult, Tile, TileResult
 from siting.writers.search.classes import CLASSES, OUTSIDE, class_words, tile_classes
 
 UTILISATION, AZIMUTH, CLASSES_FILE = "utilisation.tif", "azimuth.tif", "utilisation_classes.tif"
 BLOCK = 512
-CACHE_MB = 64
+CACHE_BYTES = 2**20
 Load = Callable[[Tile], TileResult]
 
 
@@ -30,7 +31,7 @@ def write_rasters(result: SearchResult, load: Load, folder: Path, seen: Callable
     import rasterio.shutil
 
     layers = _layers(result)
-    with rasterio.Env(GDAL_CACHEMAX=CACHE_MB, GDAL_TIFF_INTERNAL_MASK=False):
+    with rasterio.Env(GDAL_CACHEMAX=CACHE_BYTES, GDAL_TIFF_INTERNAL_MASK=False):
         rough = {name: folder / f".{name}" for name in layers}
         with ExitStack() as opened:
             rasters = {n: opened.enter_context(rasterio.open(rough[n], "w", **_profile(result, *layers[n][:2]))) for n in layers}
@@ -44,6 +45,7 @@ def write_rasters(result: SearchResult, load: Load, folder: Path, seen: Callable
                     raster.write(layers[name][3](found), 1, window=window)
         for name in layers:
             settings = {"compress": "deflate", "predictor": "standard" if name == CLASSES_FILE else "yes", "blocksize": BLOCK}
+            give_back()
             rasterio.shutil.copy(rough[name], folder / name, driver="COG", overview_resampling="nearest", level=6, **settings)
             rough[name].unlink()
     return tuple(layers)
