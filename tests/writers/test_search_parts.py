@@ -17,7 +17,7 @@ from siting.records.site import Limits
 from siting.writers.search.curves_svg import curves_svg
 from siting.writers.search.parts import AZIMUTH, LEFT, apportioned, area_cells, hectares, largest_loss, parts_of
 from siting.writers.search.waterfall_svg import waterfall_svg
-from siting.writers.search.words import LIMIT_OF, limit_words, share_words
+from siting.writers.search.words import LIMIT_OF, limit_words, sample_words, share_words
 
 
 @given(
@@ -33,6 +33,14 @@ def test_the_parts_add_up_to_the_area(counts, lost):
     assert parts[-1].group == LEFT
     if sum(counts[1:]):
         assert sum(p.share for p in parts) == pytest.approx(1.0)
+
+
+def test_what_was_counted_at_every_cell_is_not_called_a_sample():
+    counts = tuple(zip(FATES, [7] * (len(FATES) - 2) + [30, 10]))
+    all_of_them = Shares(counts, 40, ((RULES[0], 0.5), (RULES[1], 0.25)), ())
+    some = replace(all_of_them, sample_count=20)
+    assert "told from all 40 cells" in sample_words(all_of_them) and "sample of 20 cells" in sample_words(some)
+    assert [any(part.is_estimate for part in parts_of(s)) for s in (all_of_them, some)] == [False, True]
 
 
 @given(st.integers(0, 10**9), st.lists(st.floats(1e-6, 1.0), min_size=1, max_size=8))

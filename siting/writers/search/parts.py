@@ -28,6 +28,12 @@ def area_cells(shares: Shares) -> int:
     return sum(count for name, count in shares.cells if name != OUTSIDE)
 
 
+def is_counted(shares: Shares) -> bool:
+    """Whether every cell that reaches the azimuths was looked at rule by rule, so that nothing is estimated."""
+    cells = dict(shares.cells)
+    return shares.sample_count == cells.get(NO_AZIMUTH, 0) + cells.get(PASSES, 0)
+
+
 def parts_of(shares: Shares) -> tuple[Part, ...]:
     """The parts in the order in which they are taken away, what passes last; their cells add up to the area's. No unit.
 
@@ -47,7 +53,7 @@ def parts_of(shares: Shares) -> tuple[Part, ...]:
             continue
         if name == NO_AZIMUTH and lost:
             for (rule, _), count in zip(lost, apportioned(cells, [share for _, share in lost])):
-                add(rule, AZIMUTH, count, True)
+                add(rule, AZIMUTH, count, not is_counted(shares))
         else:
             add(name, AZIMUTH if name == NO_AZIMUTH else _GROUPS.get(name, LAND), cells)
     return tuple(parts)

@@ -8,7 +8,7 @@ from siting.figures import shown
 from siting.records.search import PASSING, SearchResult, Shares, Spot
 from siting.records.site import Limits
 from siting.verdict import FAIL
-from siting.writers.search.parts import Part, hectares
+from siting.writers.search.parts import Part, hectares, is_counted
 
 NO_PLAN = "NO PLAN"
 VERDICT_WORDS = {"pass": "pass", "marginal": "MARGINAL", "fail": "FAIL", "unchecked": "NOT CHECKED", None: NO_PLAN}
@@ -113,6 +113,8 @@ def sample_words(shares: Shares) -> str:
 
     Source: twice the standard error of a share of one half, as if the cells had been drawn by lot; any textbook of statistics.
     """
+    if is_counted(shares):
+        return f"told from all {count_words(shares.sample_count)} cells that the land leaves"
     off = 100.0 / math.sqrt(max(shares.sample_count, 1))
     points = f"about {off:.0f} {'point' if round(off) == 1 else 'points'}" if off >= 0.95 else "less than a point"
     return f"told from a sample of {count_words(shares.sample_count)} cells, a share may be off by {points}"
