@@ -27,6 +27,7 @@ from siting.search.opening import open_search
 CELLS = 1024  # along a side: 1 M cells
 BRUTE_CELLS = 96  # plain ways are timed on a piece and reckoned up by the number of cells
 SCIPY_CELLS = 48
+STRIPS = 32  # of rows, for two threads
 TERRAINS = (("gentle", 0.07, 1.2), ("hilly", 0.14, 1.1), ("rough", 0.40, 0.95))
 
 
@@ -166,18 +167,19 @@ def _against(one: Case, runs: int) -> list[dict]:
 
 
 def _threads(one: Case, runs: int) -> dict:
-    """Two threads, each with half of the rows, against one."""
-    half = one.cells // 2
-    works = [one.work(1, rows)[0] for rows in ((0, half), (half, one.cells))]
+    """Two threads that take strips of rows as they come, as a search's threads take tiles, against one."""
+    edges = np.linspace(0, one.cells, STRIPS + 1).astype(int)
+    works = [one.work(1, (int(first), int(last)))[0] for first, last in zip(edges, edges[1:])]
 
-    def both() -> None:
-        threads = [threading.Thread(target=work) for work in works]
+    def share(count: int) -> None:
+        left = iter(works)
+        threads = [threading.Thread(target=lambda: [work() for work in left]) for _ in range(count)]
         for thread in threads:
             thread.start()
         for thread in threads:
             thread.join()
 
-    return _row("hilly: two threads", "one", function_s(both, runs), function_s(lambda: [work() for work in works], runs), 1 / 1.8)
+    return _row("hilly: two threads", "one", function_s(lambda: share(2), runs), function_s(lambda: share(1), runs), 1 / 1.8)
 
 
 def _linear(folder: Path, quick: bool, runs: int) -> dict:

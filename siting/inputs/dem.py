@@ -37,7 +37,7 @@ UNIT_WORDS = {
 LOWEST_GROUND_M, HIGHEST_GROUND_M = -500.0, 9000.0
 # A window is read by strips of so much of the file, and GDAL keeps so much of it decoded: left alone it takes a twentieth of
 # the machine's memory, and a file of whole rows fills it. GDAL reads a strip twice, once for its mask.
-STRIP_BYTES, DECODED_BYTES = 4 * 2**20, 16 * 2**20
+STRIP_BYTES, DECODED_BYTES = 4 * 2**20, 8 * 2**20
 
 
 @contextmanager

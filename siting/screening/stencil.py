@@ -16,7 +16,7 @@ from siting.records.site import Limits
 from siting.terrain.offsets import Offsets
 
 # A profile is looked at first at every so many samples, then at these between, then at all.
-STRIDES = (16, 4)
+STRIDES = (40, 10)
 # Azimuths of the search are visited coarsely first: a good one found early spares many others.
 COARSE = 6
 ROUNDINGS = 1e-12  # relative: far more than a division and a product may differ by
@@ -230,7 +230,7 @@ def _folded(taps: Taps, weights: np.ndarray, order: np.ndarray) -> tuple[np.ndar
 
 
 def _visiting_order(count: int) -> np.ndarray:
-    """Samples 1 to n: the far end and every sixteenth, then every fourth, then the others."""
+    """Samples 1 to n: the far end and those of the first stride, then those of the next, then the others."""
     i = np.arange(1, count + 1)
     rank = np.full(count, len(STRIDES))
     for stage in reversed(range(len(STRIDES))):
