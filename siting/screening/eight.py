@@ -230,7 +230,7 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
         raster: flat heights (m, NaN no data), slopes (percent, infinite where unknown), steps (uint8: what the slope uses
             for an anchor, grades.step_of) and wanted (uint8) of one shape with a halo all round and room for 64 more cells at the end.
         shape: (width of the raster, first row, last row + 1, first column, last column + 1) of the cells asked for.
-        runs: how many of the starts are gone through: 1 for the cells that pass, all four for every cell.
+        runs: how many of the starts are gone through: 1 for the cells that pass, 2 for every cell.
         best_out, azimuth_out: (rows, columns) of the cells asked for; NaN and -1 where there is none.
     """
     heights, slopes, steps, wanted = pointer(raster[0]), pointer(raster[1]), pointer(raster[2]), pointer(raster[3])
