@@ -20,13 +20,13 @@ def main() -> None:
     for row in rows:
         took = f"{1000 * row['seconds']:8.1f} ms" if "seconds" in row else f"{row['bytes'] / 2**20:8.1f} MB"
         mark = "" if row["ratio"] <= row["goal"] else "   over its goal"
-        print(f"{row['ratio']:8.4f} × (goal {row['goal']:g}) {took}  {row['figure']}, against {row['against']}{mark}")
+        print(f"{row['ratio']:9.4g} × (goal {row['goal']:g}) {took}  {row['figure']}, against {row['against']}{mark}")
     if quick:
         return
     facts = {
         "machine": {"processor": platform.machine(), "python": platform.python_version(), "system": platform.system()},
         "versions": {name: version(name) for name in LIBRARIES},
-        "rows": [{k: round(v, 4) if isinstance(v, float) else v for k, v in row.items()} for row in rows],
+        "rows": [{k: float(f"{v:.4g}") if isinstance(v, float) else v for k, v in row.items()} for row in rows],
     }
     Path("benchmarks/results.json").write_text(json.dumps(facts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
     sys.exit(any(row["ratio"] > row["goal"] for row in rows))
