@@ -118,7 +118,7 @@ def test_strange_limits_are_searched_as_exactly(grounds, mode, changed):
 @pytest.mark.parametrize("name", ["hilly", "coarse", "luxembourg"])
 def test_tiles_of_any_size_give_the_same_bytes(grounds, name, mode):
     _, wanted = whole(job(grounds[name], mode), 4096)
-    for size in (64, 61, (7, 300), (250, 9)) if mode == PASSING else (64,):
+    for size in ((64, 61, (7, 300), (250, 9)) if name == "hilly" else ((61, 90),)) if mode == PASSING else (64,):
         assert same_bytes(whole(job(grounds[name], mode), size)[1], wanted), size
 
 

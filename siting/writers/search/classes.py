@@ -59,7 +59,7 @@ def used_classes(used: np.ndarray) -> np.ndarray:
     return found
 
 
-def classes_of(used_class: np.ndarray, fate: np.ndarray) -> np.ndarray:
+def with_fates(used_class: np.ndarray, fate: np.ndarray) -> np.ndarray:
     """uint8 class of each cell, no unit.
 
     Args:
@@ -68,9 +68,18 @@ def classes_of(used_class: np.ndarray, fate: np.ndarray) -> np.ndarray:
     return np.where(used_class == NO_USE, _BY_FATE[fate], used_class)
 
 
+def classes_of(used: np.ndarray, fate: np.ndarray) -> np.ndarray:
+    """uint8 class of each cell, no unit; exactly at a class's limit is inside it.
+
+    Args:
+        used: worst utilisation of the best azimuth, NaN where there is none; fate: indices into FATES.
+    """
+    return with_fates(used_classes(used), fate)
+
+
 def tile_classes(result: TileResult) -> np.ndarray:
     """uint8 class of each cell of a tile, no unit."""
-    return classes_of(used_classes(result.used), result.fate)
+    return classes_of(result.used, result.fate)
 
 
 def class_words() -> str:

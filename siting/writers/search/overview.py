@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from siting.records.search import SearchGrid, Tile, TileResult
-from siting.writers.search.classes import NO_USE, classes_of, used_classes
+from siting.writers.search.classes import NO_USE, used_classes, with_fates
 
 MOST_POINTS = 1500  # along the longer side
 
@@ -29,7 +29,7 @@ class Overview:
 
     def classes(self) -> np.ndarray:
         """uint8 class of each point, no unit."""
-        return classes_of(self._used, self._fate)
+        return with_fates(self._used, self._fate)
 
     def _groups(self, first: int, count: int) -> tuple[slice, np.ndarray]:
         """The points that cells first ... first + count - 1 lie in, and where in the cells each point begins."""
