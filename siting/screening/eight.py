@@ -83,13 +83,13 @@ def slope_and_gap(h0, hinge, rest, stencil: Stencil, profile):
 
 
 @part
-def try_azimuth(heights, slopes, p, k, group, alive, best, best_azimuth, stencil: Stencil, scratch):
+def try_azimuth(heights, slopes, p, k, group, alive, best, best_azimuth, stencil: Stencil, block):
     """The best azimuths of eight cells after this one has been looked at.
 
     Args:
         alive: the cells that this azimuth's anchors and side guys do not rule out, as bits.
     """
-    rules, azimuth, profile, z = stencil.rules, splat(float(k)), scratch.profile, scratch.z
+    rules, azimuth, profile, z = stencil.rules, splat(float(k)), block.profile, block.z
     h0 = load(heights, p)
     hinge = h0 + rules.hinge_height
     rest, begin = splat(-NO_END), 0
@@ -101,7 +101,7 @@ def try_azimuth(heights, slopes, p, k, group, alive, best, best_azimuth, stencil
         alive &= is_better(bound, azimuth, best, best_azimuth)
         if stage == 0 and alive != 0:
             for s in range(rules.side_count):
-                store(z, s * WIDE, load(scratch.sides, at(stencil.side_places, k * rules.side_count + s) * BLOCK + group))
+                store(z, s * WIDE, load(block.sides, at(stencil.side_places, k * rules.side_count + s) * BLOCK + group))
             if rules.leader_count > 0:
                 alive &= is_better(travel_bound(hinge, best, stencil, profile, z), azimuth, best, best_azimuth)
             if alive != 0 and rules.has_winch:
@@ -192,7 +192,7 @@ def bare(stencil: Stencil):
         Rules(
             rules.slope_least, rules.slope_most, rules.rest_most, rules.gap_most, rules.anchor_most, rules.travel_most,
             rules.arm_least, rules.hinge_height, rules.pole, rules.end_cos, rules.end_sin, rules.has_winch, rules.winch_x,
-            rules.winch_y, rules.guy_count, rules.side_count, rules.level_count, pointer(rules.guys), rules.leader_count,
+            rules.winch_y, rules.guy_count, rules.side_count, pointer(rules.guys), rules.leader_count,
             pointer(rules.leaders), pointer(rules.chords),
         ),
     )  # fmt: skip
@@ -253,9 +253,8 @@ def search_rows(raster, shape, whole_stencil: Stencil, runs, best_out, azimuth_o
                     asked = eight_of(here, group)
                     if asked == 0:
                         continue
-                    above = seed
-                    if row > row0 and azimuth_out[row - row0 - 1, min(col - col0 + group + 4, col1 - col0 - 1)] >= 0:
-                        above = np.int64(azimuth_out[row - row0 - 1, min(col - col0 + group + 4, col1 - col0 - 1)])
+                    above = np.int64(azimuth_out[row - row0 - 1, min(col - col0 + group + WIDE // 2, col1 - col0 - 1)]) if row > row0 else seed
+                    above = above if above >= 0 else seed
                     best, best_azimuth = search_eight(heights, slopes, p + group, group, asked, above, seed, count, run, stencil, block)
                     store(pointer(got), 0, best)
                     store(pointer(azimuths), 0, best_azimuth)

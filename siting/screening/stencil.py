@@ -53,7 +53,6 @@ class Rules(NamedTuple):
     winch_y: float
     guy_count: int
     side_count: int
-    level_count: int
     guys: np.ndarray  # (G, 4): attachment, x and y of its side anchor, which point that is
     leader_count: int
     leaders: np.ndarray  # (M, 4) of them: of each side anchor the one that travels most on most ground
@@ -114,7 +113,7 @@ def rules_of(mast: Mast, limits: Limits) -> Rules:
         limits.laydown_slope_min_percent.value, limits.laydown_slope_max_percent.value, limits.rest_slope_max_percent.value,
         limits.gap_max_m.value, limits.anchor_slope_max_percent.value, limits.side_guy_travel_max_m.value,
         limits.winch_arm_min_ratio.value, mast.hinge_height_m, mast.gin_pole_length_m, *ARM_END,
-        winch is not None, *(winch_place if winch else (0.0, 0.0)), len(guys), len(sides), LEVELS.size,
+        winch is not None, *(winch_place if winch else (0.0, 0.0)), len(guys), len(sides),
         np.array(guys, dtype=float).reshape(-1, 4), *_leaders(guys), np.empty((LEVELS.size, len(sides), 4)),
     )  # fmt: skip
     return rules._replace(chords=_chords(rules))

@@ -25,7 +25,6 @@ from siting.search.search_land import SearchLand
 PAD = 256
 KEPT_STENCILS, KEPT_FRAMES = 8, 64
 PIECE_ROWS = 128  # of a piece at most: what is known of its cells takes more than the tile's own rasters; a power of two, as a patch's side
-NO_STEP = 255  # where there is no ground
 AT_ONCE = 4096  # cells whose azimuths are asked of the land together: what is known of them takes 9 bytes an azimuth
 NO_GROUND, NO_LAYDOWN, PASSES = (FATES.index(v) for v in ("no ground under the base", "no azimuth", "passes"))
 
@@ -119,12 +118,13 @@ def work_tile(context: SearchContext, tile: Tile) -> TileResult:
 
 def _read(search: Opened, corner: tuple[int, int], shape: tuple[int, int]) -> Window:
     """Heights, slopes and what these use up for an anchor, for a window of the DEM with its first cell at a corner."""
+    from siting.screening import grades
     from siting.screening.slopes import ground_metric, slopes_of
 
     context, patches = search.context, search.patches
     size = shape[0] * shape[1]
     heights, slopes, steps = np.empty(size + PAD), np.empty(size + PAD), np.empty(size + PAD, dtype=np.uint8)
-    heights[size:], slopes[size:], steps[size:] = np.nan, np.inf, NO_STEP
+    heights[size:], slopes[size:], steps[size:] = np.nan, np.inf, grades.NO_GROUND
     window = Window(heights, slopes, steps, shape)
     fill_window(context.job.site.dem, context.header, corner, window.square(heights))
     first = corner[0] // patches.size, corner[1] // patches.size

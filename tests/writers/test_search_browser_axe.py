@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from writers.map_browser import reports, with_script
 from writers.search_results import SPOTS, UNSCREENED
-from writers.test_map_browser_axe import SCREENS, axe  # noqa: F401  # the fixture
+from writers.test_map_browser_axe import SCREENS, axe, probe  # noqa: F401  # the fixture
 from writers.test_search_html import page
 
-PROBE = (Path(__file__).parent / "search_axe.js").read_text("utf-8")
+PROBE = probe("search_axe.js")
 
 
 @pytest.fixture(scope="module")
