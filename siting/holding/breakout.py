@@ -63,11 +63,20 @@ def sand_factor(friction_deg: float, depth_m: float, width_m: float, length_m: f
         All from memory.
     """
     _check_depth(depth_m, width_m)
-    limit, growth, uplift = sand_row(friction_deg)
+    return sand_plug(depth_m, width_m, length_m, sand_row(friction_deg), math.tan(math.radians(friction_deg)))
+
+
+def sand_plug(depth_m: float, width_m: float, length_m: float, row: tuple[float, float, float], tangent: float) -> float:
+    """The formula of sand_factor, no unit, without a look at its range.
+
+    Args:
+        row: of sand_row; tangent: of the friction angle.
+    """
+    limit, growth, uplift = row
     depth = min(depth_m, limit * width_m)
     shape = 1.0 + growth * depth / width_m
     ends = (2.0 * shape * width_m + length_m - width_m) / (width_m * length_m)
-    return 1.0 + ends * depth * uplift * math.tan(math.radians(friction_deg))
+    return 1.0 + ends * depth * uplift * tangent
 
 
 def clay_factor(depth_m: float, width_m: float, length_m: float) -> float:
@@ -82,5 +91,10 @@ def clay_factor(depth_m: float, width_m: float, length_m: float) -> float:
     Source: Meyerhof 1973 (square and strip), from memory; straight between them: common practice, no source.
     """
     _check_depth(depth_m, width_m)
+    return clay_plug(depth_m, width_m, length_m)
+
+
+def clay_plug(depth_m: float, width_m: float, length_m: float) -> float:
+    """The formula of clay_factor, no unit, without a look at its range."""
     ratio = width_m / length_m
     return min((0.6 + 0.6 * ratio) * depth_m / width_m, 8.0 + ratio)

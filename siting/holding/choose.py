@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from siting.errors import OutOfMethod
@@ -197,6 +198,11 @@ def hold_base(
         soil=soil, push_kn=push_kn, uplift_kn=uplift_kn, pins=pins, pins_uplift=drawn, buried=buried, tie_deg=TIE_DEG, tie_kn=tie_kn,
         text=_base_text(push_kn, uplift_kn, pins, drawn, _buried_text(tie_kn, buried)),
     )  # fmt: skip
+
+
+def weaker_base(bases: Iterable[BaseHold]) -> BaseHold:
+    """The base in the ground in which its pins hold less, the first of equals; no unit."""
+    return min(bases, key=lambda base: base.pins.allowable_kn or 0.0)
 
 
 def _pins(method, soil: Soil, wants: AnchorWants) -> Holding:

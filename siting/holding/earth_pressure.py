@@ -6,11 +6,27 @@ import math
 
 from siting.holding.refusal import out_of_range
 
+FAN_RAD = 1.0  # a fall from which on ground without friction is a bank: the fan of slip lines has gone
 
-def _wedge_root(friction_deg: float, slope_deg: float) -> float:
-    """sqrt(sin(phi) sin(phi - slope) / cos(slope)): how much of the wedge the slope takes."""
+def wedge_root(friction_deg: float, slope_deg: float) -> float:
+    """sqrt(sin(phi) sin(phi - slope) / cos(slope)): how much of the wedge the slope takes; no unit."""
     phi, slope = math.radians(friction_deg), math.radians(slope_deg)
     return math.sqrt(math.sin(phi) * math.sin(phi - slope) / math.cos(slope))
+
+
+def passive_root(friction_deg: float, fall_deg: float) -> float:
+    """Root of the passive ratio, no unit, without a look at its range."""
+    return math.cos(math.radians(friction_deg)) / (1.0 - wedge_root(friction_deg, fall_deg))
+
+
+def active_root(friction_deg: float, rise_deg: float) -> float:
+    """Root of the active ratio, no unit, without a look at its range."""
+    return math.cos(math.radians(friction_deg)) / (1.0 + wedge_root(friction_deg, rise_deg))
+
+
+def cohesive_net_kpa(undrained_kpa: float, vertical_kpa: float, turned_rad: float) -> float:
+    """The formula of cohesive_push_kpa, kPa, without a look at its range."""
+    return vertical_kpa + 2.0 * undrained_kpa * (1.0 - turned_rad) - max(vertical_kpa - 2.0 * undrained_kpa, 0.0)
 
 
 def _check(friction_deg: float, slope_deg: float) -> None:
@@ -34,7 +50,7 @@ def passive_ratio(friction_deg: float, fall_deg: float) -> float:
     """
     fall_deg = max(fall_deg, 0.0)
     _check(friction_deg, fall_deg)
-    return (math.cos(math.radians(friction_deg)) / (1.0 - _wedge_root(friction_deg, fall_deg))) ** 2
+    return passive_root(friction_deg, fall_deg) ** 2
 
 
 def active_ratio(friction_deg: float, rise_deg: float) -> float:
@@ -48,7 +64,7 @@ def active_ratio(friction_deg: float, rise_deg: float) -> float:
     """
     rise_deg = max(rise_deg, 0.0)
     _check(friction_deg, rise_deg)
-    return (math.cos(math.radians(friction_deg)) / (1.0 + _wedge_root(friction_deg, rise_deg))) ** 2
+    return active_root(friction_deg, rise_deg) ** 2
 
 
 def cohesive_push_kpa(undrained_kpa: float, vertical_kpa: float, fall_deg: float) -> float:
@@ -64,6 +80,6 @@ def cohesive_push_kpa(undrained_kpa: float, vertical_kpa: float, fall_deg: float
         its angle, which takes 2 su for each radian.
     """
     turned = math.radians(max(fall_deg, 0.0))
-    if turned >= 1.0:
+    if turned >= FAN_RAD:
         raise out_of_range(f"ground that falls {fall_deg:.1f}°", "is a bank", "move the anchor or have it designed")
-    return vertical_kpa + 2.0 * undrained_kpa * (1.0 - turned) - max(vertical_kpa - 2.0 * undrained_kpa, 0.0)
+    return cohesive_net_kpa(undrained_kpa, vertical_kpa, turned)

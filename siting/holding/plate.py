@@ -20,6 +20,8 @@ ANGLES_DEG = (10.0, 70.0)
 FRICTION_RANGE_DEG = (20.0, 48.0)  # of the breakout table
 CLAY_BREAKOUT_DEG = 30.0  # from upright, how far the plug widens in cohesive ground: common practice, no source
 LONGEST_ROD_M = 12.0  # a trench for the rod, and no further from the stake: common practice, no source
+LAST_STEP = int(LONGEST_ROD_M / STEP_M + 1e-6)
+PIT_ROUNDING_M = 1e-9
 SOURCE = (
     "upward: Meyerhof and Adams 1968, in cohesive ground Meyerhof 1973; level: passive less active push (UFC 3-220-20 "
     "Fig. 4-39), no ends; straight between both; factor: UFC 3-220-20 eq. 4-29, Das"
@@ -93,9 +95,14 @@ def combined_kn(upward: float, level: float, angle_deg: float) -> float:
             f"pull at {angle_deg:.1f}°", f"a plate is worked out from {ANGLES_DEG[0]:.0f}° to {ANGLES_DEG[1]:.0f}°",
             "move the anchor, or have it designed",
         )  # fmt: skip
+    return slanting_kn(upward, level, math.radians(angle_deg))
+
+
+def slanting_kn(upward: float, level: float, angle_rad: float) -> float:
+    """The formula of combined_kn, kN, without a look at its range."""
     if upward <= 0.0 or level <= 0.0:
         return 0.0
-    angle = min(math.radians(angle_deg), math.atan2(level, upward))
+    angle = min(angle_rad, math.atan2(level, upward))
     return 1.0 / (math.cos(angle) / level + math.sin(angle) / upward)
 
 
@@ -114,7 +121,7 @@ def unfit(soil: Soil, angle_deg: float) -> str:
     return ""
 
 
-class _Plate:
+class Plate:
     """One plate in one ground: faults and figures by the rod's length in steps."""
 
     def __init__(self, load: AnchorLoad, soil: Soil, line: GroundLine, wants: AnchorWants, size_m: tuple[float, float]) -> None:
@@ -143,11 +150,12 @@ class _Plate:
         return step * STEP_M * self.sin + self.line.lowest_m(out, reach)
 
     def too_far(self, step: int) -> str:
+        """Words where the rod is too long for the pit or for the ground that is known, or ends at a bank; empty where it is not."""
         if step * STEP_M * self.cos > self.line.s_m[-1]:
             return known_fault(self.line, step * STEP_M * self.cos, 0.0)
         out, depth, reach = self.place(step)
         pit = depth + self.half_upright_m
-        if pit > self.wants.plate_deepest_m + 1e-9:
+        if pit > self.wants.plate_deepest_m + PIT_ROUNDING_M:
             return f"the pit would be {pit:.2f} m deep, more than the {self.wants.plate_deepest_m:.2f} m set"
         reach = max(reach, max(self.size) / 2.0 + max(depth, 0.0) * self.plug)
         return known_fault(self.line, out, reach) or bank_fault(self.line, out, reach)
@@ -159,16 +167,22 @@ class _Plate:
         out, depth, reach = self.place(step)
         return depth - self.line.hidden_m(out, reach) if self.soil.kind == GRANULAR else min(self.cover_m(step), depth)
 
-    def too_shallow(self, step: int) -> str:
-        lies = min(self.cover_m(step), self.level_depth_m(step))
+    def need_m(self) -> float:
+        """How deep its middle must lie: as deep as it is wide, its face in the ground, its edge below frost."""
         need = max(SHALLOWEST_RATIO * min(self.size), self.size[1] / 2.0)
         if self.soil.frost_depth_m is not None:
             need = max(need, self.soil.frost_depth_m + self.half_upright_m)
+        return need
+
+    def too_shallow(self, step: int) -> str:
+        """Words where the plate lies less deep than it must; empty where it does not."""
+        lies, need = min(self.cover_m(step), self.level_depth_m(step)), self.need_m()
         if lies >= need:
             return ""
         return f"the plate's middle lies {max(lies, 0.0):.1f} m deep, it needs {need:.1f} m (as deep as it is high, and below frost)"
 
     def result(self, step: int) -> Holding:
+        """What it holds at a step without such a fault; refused, without a reason, at step 0."""
         size = f"plate {self.size[0]:.2f} m long, {self.size[1]:.2f} m high"
         if not step:
             return refused(PLATE, size, self.factor, "", SOURCE)
@@ -198,12 +212,11 @@ def hold_plate(load: AnchorLoad, soil: Soil, line: GroundLine, wants: AnchorWant
     nothing = refused(PLATE, "buried plate", factor, reason or "no plate is listed", SOURCE)
     if reason:
         return nothing
-    last = int(LONGEST_ROD_M / STEP_M + 1e-6)
 
     def tries():
         for size in wants.plates_m:
-            plate = _Plate(load, soil, line, wants, size)
-            yield walk(last, plate.too_far, plate.too_shallow, plate.result, load.load_kn)
+            plate = Plate(load, soil, line, wants, size)
+            yield walk(LAST_STEP, plate.too_far, plate.too_shallow, plate.result, load.load_kn)
 
     return pick(tries(), load.load_kn, nothing)
 

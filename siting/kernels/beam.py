@@ -94,21 +94,32 @@ def support_forces(loads: BeamLoads, places: np.ndarray) -> np.ndarray:
         force method: no deflection at the supports, balance of forces and moments (continuous beam).
     """
     places = np.asarray(places, dtype=float)
-    scale = float(places.max())
-    rel = places / scale
+    return np.linalg.solve(force_matrix(places), force_right(loads, places))[: places.size]
+
+
+def force_matrix(places: np.ndarray) -> np.ndarray:
+    """(m + 2, m + 2) of `support_forces`: unknown are the supports' forces, the hinge's force, the slope at the hinge.
+
+    Lengths as parts of the farthest place; each row of the first m says that a support does not move.
+    """
+    rel = places / float(places.max())
     count = rel.size
-    # Unknown: the supports' forces, the hinge's force, the slope at the hinge. Lengths as parts of the farthest place.
     matrix = np.zeros((count + 2, count + 2))
     matrix[:count, :count] = _ramp(rel, rel, 3) / 6.0
     matrix[:count, count] = rel**3 / 6.0
     matrix[:count, count + 1] = rel
     matrix[count, : count + 1] = 1.0
     matrix[count + 1, :count] = rel
+    return matrix
+
+
+def force_right(loads: BeamLoads, places: np.ndarray) -> np.ndarray:
+    """(m + 2,) right side of `support_forces`, in the loads' unit of force."""
+    scale = float(places.max())
     spans = loads.intensity * (loads.end - loads.start)
     total = spans.sum() + loads.force.sum()
     about_hinge = (spans * (loads.start + loads.end) / 2.0).sum() + (loads.force * loads.place).sum()
-    right = np.concatenate([-_integral(places, loads, 4, 24.0) / scale**3, [-total, -about_hinge / scale]])
-    return np.linalg.solve(matrix, right)[:count]
+    return np.concatenate([-_integral(places, loads, 4, 24.0) / scale**3, [-total, -about_hinge / scale]])
 
 
 def pulling_forces(loads: BeamLoads, places: np.ndarray) -> np.ndarray:

@@ -19,6 +19,7 @@ FOOT_LEFT_OUT_M = 1.0
 # The pole swings in the lift plane, the profile runs towards the winch: farther apart than this and it is other ground.
 OFF_LINE_MAX_DEG = 5.0
 TOUCH_M = 1e-9
+PROFILE_STEP_M = 1.0  # of the ground towards the winch
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from siting.dig.ground import DigGround
+from siting.holding.ground_places import ACROSS_M, LINE_M, POINTS_ON_RING, RINGS_M, STEP_M
 from siting.records.holding import GroundAt
-
-# As far as a rod and what would break out over it reach; a step well below a cell of a fine DEM.
-INWARD_M, OUTWARD_M, STEP_M = 12.0, 24.0, 0.5
-RINGS_M, POINTS_ON_RING = np.arange(1.0, 25.0), 36
-ACROSS_M = 2.0
 
 
 def grounds_at(
@@ -22,20 +18,19 @@ def grounds_at(
         places: (radius in metres, true azimuth in degrees) from the base; outward is along the azimuth.
         slopes_percent: of the DEM's cell there; None counts as the slope of the samples.
     """
-    steps = np.arange(-round(INWARD_M / STEP_M), round(OUTWARD_M / STEP_M) + 1) * STEP_M
     turn = np.arange(POINTS_ON_RING) * 2.0 * np.pi / POINTS_ON_RING
     ring_u = np.concatenate([[0.0], np.outer(RINGS_M, np.cos(turn)).ravel()])
     ring_v = np.concatenate([[0.0], np.outer(RINGS_M, np.sin(turn)).ravel()])
-    u = np.concatenate([steps, [0.0, 0.0], ring_u])
-    v = np.concatenate([np.zeros(steps.size), [-ACROSS_M, ACROSS_M], ring_v])
+    u = np.concatenate([LINE_M, [0.0, 0.0], ring_u])
+    v = np.concatenate([np.zeros(LINE_M.size), [-ACROSS_M, ACROSS_M], ring_v])
     radius, azimuth = (np.array([p[k] for p in places.values()])[:, None] for k in (0, 1))
     out = np.radians(azimuth)
     x = (radius + u) * np.sin(out) + v * np.cos(out)
     y = (radius + u) * np.cos(out) - v * np.sin(out)
     heights = ground.heights_m(x, y)
-    own = steps.size + 2
+    own = LINE_M.size + 2
     return {
-        name: _ground_at(steps, rises[: steps.size], rises[steps.size : own], rises[own + 1 :], slopes_percent[name])
+        name: _ground_at(LINE_M, rises[: LINE_M.size], rises[LINE_M.size : own], rises[own + 1 :], slopes_percent[name])
         for name, rises in zip(places, heights - heights[:, own : own + 1], strict=True)
     }
 

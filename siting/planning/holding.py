@@ -12,7 +12,7 @@ from siting.dig.holes import DigSettings
 from siting.dig.stage import DigCase, dig_plan
 from siting.errors import OutOfMethod
 from siting.geodesy.frames import Frame
-from siting.holding.choose import choose_anchor, hold_base
+from siting.holding.choose import choose_anchor, hold_base, weaker_base
 from siting.holding.lift_loads import base_loads, lift_pulls
 from siting.holding.loads import anchor_loads, without_load
 from siting.holding.method import METHOD
@@ -59,7 +59,7 @@ def plan_holding(
         told = tuple(f"Anchors in the ground: {item.line()}" for item in fault.faults)
         missing = Unchecked("anchor_holding", "what the anchors hold was not worked out (a warning says why)", "mend what the warning names")
         return Held(None, None, (), (missing,), told)
-    judged = judge_holding(holding, unknown, knows_soil=site.soil.site is not None or bool(site.soil.anchors))
+    judged = judge_holding(holding, unknown, knows_soil=site.soil.knows_soil)
     return Held(HoldingPlan(holding.anchors, holding.base, judged.checks, holding.method), dig, told_in_plan(judged.checks), judged.unchecked, ())
 
 
@@ -105,5 +105,4 @@ def _weaker_base(
     soils: tuple[Soil, ...], ground: GroundAt, azimuth_deg: float, loads_kn: tuple[float | None, float | None], site: Site
 ) -> BaseHold:
     """The base in the ground in which its pins hold less."""
-    bases = [hold_base(soil, ground, azimuth_deg, *loads_kn, site.soil.wants) for soil in soils]
-    return min(bases, key=lambda b: b.pins.allowable_kn or 0.0)
+    return weaker_base(hold_base(soil, ground, azimuth_deg, *loads_kn, site.soil.wants) for soil in soils)

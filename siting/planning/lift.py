@@ -12,7 +12,7 @@ from siting.errors import OutOfMethod
 from siting.geodesy.geodesic import place
 from siting.lift.guy_lengths import cut_list, guy_places, require_set_tensions, rig_level
 from siting.lift.kinematics import Mending, lift_guys
-from siting.lift.line_clearance import WinchGround
+from siting.lift.line_clearance import PROFILE_STEP_M, WinchGround
 from siting.lift.plumb import plumb_form
 from siting.lift.standing import standing_mast
 from siting.lift.standing_record import standing_record
@@ -30,7 +30,6 @@ from siting.records.statics import Statics
 
 # The ground is looked at so far past the winch, for the case that it must stand farther out.
 BEYOND_WINCH_M = 60.0
-PROFILE_STEP_M = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,8 +69,8 @@ class TileResult:
     """What every cell of a tile got.
 
     `used` (rows, cols) float64: worst utilisation of the best azimuth, with the checks of the base; NaN where there is
-    none (mode passing: where nothing passes). `azimuth` int16: index of the best azimuth, -1 where there is none.
-    `fate` uint8: what became of the cell, an index into FATES. `sample` (S, 2 + R) float64: row, column (of the grid)
+    none (mode passing: where nothing passes). `azimuth` int16: index of the best azimuth, -1 where there is none. Both
+    without the checks of IN_THE_LIFT. `fate` uint8: what became of the cell, an index into FATES. `sample` (S, 2 + R) float64: row, column (of the grid)
     and critical utilisations of the cells that are looked at rule by rule, and `lost` (S,) uint8 the rule that removed
     them, an index into RULES, or len(RULES) where they pass.
     """
@@ -82,10 +82,20 @@ class TileResult:
     lost: np.ndarray
 
 
+# What became of a cell that passes all else, where its plan's own laydown fails in the lift or on the base, in this order.
+IN_THE_LIFT = ("winch pull", "bending of the mast", "gin pole over the ground", "winch line over the ground", "level push on the base", "upward pull on the base")
 # What became of a cell, in this order: the first that is true.
-FATES = ("outside the area", "no ground under the base", "off the own land", "setback or fall circle", "obstacle in the fall circle", "rule of the land", "no azimuth", "passes")
+FATES = (
+    "outside the area", "no ground under the base", "off the own land", "setback or fall circle", "obstacle in the fall circle", "rule of the land",
+    "no azimuth", *IN_THE_LIFT, "passes",
+)  # fmt: skip
 # The checks that an azimuth must pass, in the order in which a cell's loss is put down to one of them.
 RULES = ("ground known under the layout", "anchor slope", "laydown slope", "rest slope", "gap under the mast", "side guy travel", "winch arm", "anchors and guys on the land")
+
+
+def fails_in_lift(fate: np.ndarray) -> np.ndarray:
+    """Which cells pass all else and fail in the lift or on the base, by their fates; no unit."""
+    return (fate >= FATES.index(IN_THE_LIFT[0])) & (fate <= FATES.index(IN_THE_LIFT[-1]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +119,7 @@ class Spot:
     differs: str  # how screening and plan differ in what is screened, empty where they agree
     failing: tuple[str, ...]  # checks of the plan that fail, in words
     failing_unscreened: tuple[str, ...]  # those of them that no search screens: no difference, the plan alone knows them
-    checks_screened: tuple[str, ...]  # kinds of the plan's checks that the search screened in every cell
+    checks_screened: tuple[str, ...]  # kinds of the plan's checks that the search screened
     checks_of_plan_only: tuple[str, ...]  # kinds that the plan alone holds
     unchecked: tuple[str, ...]
 
@@ -166,6 +176,7 @@ class SearchResult:
     spots: tuple[Spot, ...]
     tried: PlansTried
     screened: dict[str, str]  # the kinds of a plan's checks that every cell is screened by, in words
+    in_the_lift: dict[str, str]  # those that every cell that passes them is held against in its best azimuth, pass or fail
     of_plan_only: dict[str, str]  # those that the plans of the spots alone hold
     land: GivenLand
     shares: Shares

@@ -122,6 +122,11 @@ class GroundInputs:
     wind: WindInput = WindInput()
     locate_buffer_m: float = 5.0  # around every opening of the ground: common practice, no source
 
+    @property
+    def knows_soil(self) -> bool:
+        """Whether anything is said of the ground: where nothing is, nothing that it holds is checked; no unit."""
+        return self.site is not None or bool(self.anchors)
+
 
 @dataclass(frozen=True, slots=True)
 class ListLayout:

@@ -56,5 +56,10 @@ class Soil:
         water_m = self.water_depth_m
         if water_m is None:
             water_m = 0.0 if self.kind == GRANULAR else depth_m
-        dry_m = min(depth_m, water_m)
-        return self.unit_weight_kn_m3 * dry_m + self.buoyant_kn_m3 * (depth_m - dry_m)
+        return vertical_stress_kpa(depth_m, water_m, self.unit_weight_kn_m3, self.buoyant_kn_m3)
+
+
+def vertical_stress_kpa(depth_m: float, water_m: float, unit_weight_kn_m3: float, buoyant_kn_m3: float) -> float:
+    """Effective vertical stress at a depth over and in ground water, kPa."""
+    dry_m = min(depth_m, water_m)
+    return unit_weight_kn_m3 * dry_m + buoyant_kn_m3 * (depth_m - dry_m)

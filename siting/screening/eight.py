@@ -175,19 +175,22 @@ def search_eight(heights, slopes, p, group, wanted, above, seed, count, run, ste
 
 
 @part
+def bare_taps(taps: Taps):
+    """Taps with bare memory in the place of their arrays (lanes.pointer)."""
+    return Taps(pointer(taps.first), pointer(taps.right), pointer(taps.down), pointer(taps.u), pointer(taps.v))
+
+
+@part
 def bare(stencil: Stencil):
     """The stencil with bare memory in the place of its arrays (lanes.pointer)."""
-    samples, sides, winch, rules = stencil.samples, stencil.sides, stencil.winch, stencil.rules
+    rules = stencil.rules
     return Stencil(
         stencil.azimuth_count, stencil.sample_count, stencil.anchor_count, stencil.side_place_count, stencil.folded_count,
         stencil.per_rest_most, stencil.per_gap_most,
-        Taps(pointer(samples.first), pointer(samples.right), pointer(samples.down), pointer(samples.u), pointer(samples.v)),
-        pointer(stencil.s_m), pointer(stencil.per_s), pointer(stencil.weights), pointer(stencil.place), pointer(stencil.stages),
+        bare_taps(stencil.samples), pointer(stencil.s_m), pointer(stencil.per_s), pointer(stencil.weights), pointer(stencil.place), pointer(stencil.stages),
         pointer(stencil.coarse_weights),
         pointer(stencil.anchors),
-        Taps(pointer(sides.first), pointer(sides.right), pointer(sides.down), pointer(sides.u), pointer(sides.v)),
-        pointer(stencil.side_of), pointer(stencil.side_places),
-        Taps(pointer(winch.first), pointer(winch.right), pointer(winch.down), pointer(winch.u), pointer(winch.v)),
+        bare_taps(stencil.sides), pointer(stencil.side_of), pointer(stencil.side_places), bare_taps(stencil.winch),
         pointer(stencil.folded_at), pointer(stencil.folded), pointer(stencil.visits),
         Rules(
             rules.slope_least, rules.slope_most, rules.rest_most, rules.gap_most, rules.anchor_most, rules.travel_most,

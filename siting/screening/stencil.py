@@ -184,13 +184,13 @@ def stencil_of(tables: LayoutTables, mast: Mast, rules: Rules, width: int) -> St
     cells = (tables.anchors.rows + half) // PARTS * width + (tables.anchors.cols + half) // PARTS
     azimuths = np.arange(tables.azimuths_deg.size)
     seen = np.array([int(((order % stride == 0) | (order == count)).sum()) for stride in STRIDES])
-    taps, weights = _taps(samples, width), slope_weights(tables.s_m)
+    taps, weights = taps_of(samples, width), slope_weights(tables.s_m)
     folded_at, folded = _folded(taps, weights, order)
     return Stencil(
         azimuths.size, count, len(mast.anchors), side_places.cols.size, folded.shape[1], 
         *((1.0 - ROUNDINGS) / most if most > 0.0 else 0.0 for most in (rules.rest_most / 100.0, rules.gap_most)), taps, s_m, 1.0 / s_m, weights, place, seen, _coarse_weights(s_m[: seen[0]]),
-        np.ascontiguousarray(cells), _taps(side_places, width), side_of, which_place,
-        _taps(Offsets(tables.anchors.cols[:, winch], tables.anchors.rows[:, winch]), width), folded_at, folded,
+        np.ascontiguousarray(cells), taps_of(side_places, width), side_of, which_place,
+        taps_of(Offsets(tables.anchors.cols[:, winch], tables.anchors.rows[:, winch]), width), folded_at, folded,
         np.concatenate([azimuths[::COARSE], np.delete(azimuths, np.s_[::COARSE])]), rules,
     )  # fmt: skip
 
@@ -237,8 +237,8 @@ def _visiting_order(count: int) -> np.ndarray:
     return i[np.argsort(rank, kind="stable")]
 
 
-def _taps(offsets: Offsets, width: int) -> Taps:
-    """Bilinear taps of a base at a cell's centre."""
+def taps_of(offsets: Offsets, width: int) -> Taps:
+    """Bilinear taps of a base at a cell's centre, on a grid that is `width` cells wide."""
     j, i = offsets.cols // PARTS, offsets.rows // PARTS
     u, v = (offsets.cols - j * PARTS) * PART, (offsets.rows - i * PARTS) * PART
     arrays = (i * width + j, (u > 0).astype(np.int64), (v > 0) * np.int64(width), u, v)

@@ -16,7 +16,7 @@ from siting.records.plan import Plan
 from siting.records.search import SearchGrid, SearchJob, Spot
 from siting.records.site import BasePoint, Site
 from siting.search.pick import Distance, Pick
-from siting.search.screened import OF_PLAN_ONLY, SCREENED
+from siting.search.screened import IN_LIFT, OF_PLAN_ONLY, SCREENED, is_screened
 from siting.verdict import FAIL
 
 DECIMALS = 7  # of latitude and longitude, as they stand in the spot's site file
@@ -74,8 +74,8 @@ def plan_cell(places: Places, pick: Pick, name: str) -> tuple[Spot, frozenset[st
         reasons=plan.laydown.reasons,
         differs=_differs(plan, spot, worst),
         failing=tuple(_words(c) for c in failing),
-        failing_unscreened=tuple(_words(c) for c in failing if c.kind not in SCREENED),
-        checks_screened=tuple(kind for kind in SCREENED if kind in kinds),
+        failing_unscreened=tuple(_words(c) for c in failing if not is_screened(c.kind)),
+        checks_screened=tuple(kind for kind in (*SCREENED, *IN_LIFT) if kind in kinds),
         checks_of_plan_only=tuple(kind for kind in OF_PLAN_ONLY if kind in kinds),
         unchecked=plan.unchecked,
     )
@@ -83,7 +83,7 @@ def plan_cell(places: Places, pick: Pick, name: str) -> tuple[Spot, frozenset[st
 
 
 def _worst(plan: Plan) -> tuple[float, str]:
-    """The largest utilisation of what a search screens, as planned, and of which check."""
+    """The largest utilisation of what decides between a search's cells, as planned, and of which check."""
     screened = [c for c in plan.checks if c.kind in SCREENED and not (c.kind == LAYDOWN_SLOPE and c.verdict != FAIL)]
     worst = max(screened, key=lambda c: c.utilisation, default=None)
     return (0.0, "") if worst is None else (worst.utilisation, worst.label)
@@ -102,7 +102,7 @@ def _differs(plan: Plan, spot: Spot, worst: float) -> str:
     What fails in the plan and is not screened is no difference.
     """
     said = []
-    failing = [c for c in plan.checks if c.verdict == FAIL and c.kind in SCREENED]
+    failing = [c for c in plan.checks if c.verdict == FAIL and is_screened(c.kind)]
     if failing and spot.screened_utilisation <= 1.0:
         said.append(f"Screening passes, the plan fails: {_words(failing[0])}.")
     elif worst > spot.screened_utilisation + WORSE_BY:

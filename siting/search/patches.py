@@ -10,8 +10,9 @@ from siting.geodesy.dem_frame import DemFrame, cell_size_m, ground_scale, trace_
 from siting.laydown.profile import sample_distances_m
 from siting.layout.anchors import anchor_azimuths_deg
 from siting.layout.tables import LayoutTables, layout_tables
-from siting.records.ground import DemHeader
+from siting.records.ground import DemHeader, Rays
 from siting.records.mast import Mast
+from siting.screening.lift_stencil import FARTHEST_M, lift_azimuths_deg
 
 # A stake of a base anywhere in a patch may lie so far from where the base's own tables put it (issue: 2 cm). The rest is
 # left for the height, which brings a distance down by h/R: 300 m beside the patch's height move a stake at 100 m by 5 mm.
@@ -50,6 +51,14 @@ class Patches:
         wanted = np.concatenate([self.azimuths_deg, anchor_azimuths_deg(self.mast, self.azimuths_deg).ravel()])
         rays = trace_rays(here, wanted, self.mast.reach_m, height_m)
         return layout_tables(rays, self.mast, self.azimuths_deg, s_m)
+
+    def lift_rays(self, row: int, col: int, height_m: float) -> Rays:
+        """Rays of a base in a patch along which the ground of the lift is looked at.
+
+        Args:
+            height_m: of the patch's ground.
+        """
+        return trace_rays(self._frame_at(row, col), lift_azimuths_deg(self.mast, self.azimuths_deg), max(self.mast.reach_m, FARTHEST_M), height_m)
 
     def nodes(self, rows: range, cols: range) -> np.ndarray:
         """(rows, cols, 3, 3, 2, 2): Jacobians (geodesy.dem_frame) at the corners, middles and centre of patches."""
@@ -95,7 +104,7 @@ def _drift_m(header: DemHeader, frame: DemFrame, mast: Mast, size: int) -> float
 
 
 def _halo(header: DemHeader, frame: DemFrame, mast: Mast) -> int:
-    """Cells from a base to the farthest cell that a layout reads, with Horn's and the bilinear neighbours."""
+    """Cells from a base to the farthest cell that a layout or its lift reads, with Horn's and the bilinear neighbours."""
     cols, rows = _places(header, frame)
     stretch = np.linalg.svd(frame.jacobians(cols, rows), compute_uv=False)[..., -1]  # metres per cell, at the least
-    return int(np.ceil(mast.reach_m / float(np.nanmin(stretch)) * 1.02)) + 3
+    return int(np.ceil(max(mast.reach_m, FARTHEST_M) / float(np.nanmin(stretch)) * 1.02)) + 3

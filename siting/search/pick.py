@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from siting.records.search import SearchGrid, Tile, TileResult
+from siting.records.search import SearchGrid, Tile, TileResult, fails_in_lift
 
 BLOCK = 64  # cells along a block's side
 CACHE_BYTES = 12e6  # of tiles that are held to be looked into again; one is held whatever its size
@@ -35,8 +35,8 @@ class Picker:
     """Gives the best open cell: of cells with the same utilisation the first row, then the first column.
 
     The same cells as from a sorted list of all cells, but only the best cell of each block of cells is held: a block is
-    looked into again when its best cell turns out to lie in a closed circle. A cell without a finite utilisation is
-    never picked.
+    looked into again when its best cell turns out to lie in a closed circle. A cell without a finite utilisation, or that
+    fails in the lift or on the base, is never picked.
     """
 
     def __init__(self, tiles: tuple[Tile, ...], load: Load, grid: SearchGrid, distance_m: Distance, at_most: float) -> None:
@@ -113,7 +113,8 @@ class _Cells:
         while self._held and sum(10 * used.size for used, _ in self._held.values()) + size > CACHE_BYTES:
             self._held.popitem(last=False)
         result = self._load(tile)
-        used = np.where(result.used <= self._at_most, result.used, np.inf)  # a NaN is not below anything
+        may = (result.used <= self._at_most) & ~fails_in_lift(result.fate)  # a NaN is not below anything
+        used = np.where(may, result.used, np.inf)
         self._held[number] = (used, result.azimuth)
         return self._held[number]
 

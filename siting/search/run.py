@@ -19,7 +19,7 @@ from siting.search.given_land import given_land
 from siting.search.opening import SearchContext, frame_of, open_search
 from siting.search.pick import Picker
 from siting.search.progress import TileProgress
-from siting.search.screened import OF_PLAN_ONLY, SCREENED, words_of
+from siting.search.screened import IN_LIFT, OF_PLAN_ONLY, SCREENED, words_of
 from siting.search.shares import shares_of
 from siting.search.tile_plan import tiles_of
 from siting.search.tile_store import load_tile, open_run_folder
@@ -33,8 +33,9 @@ from siting.version import VERSION
 TILE_CELLS = 512
 CELL_NOTE = "The screening of a cell stands on its centre; each spot was then planned exactly."
 SCREENED_NOTES = (
-    f"Screened in every cell, as far as their data are given: {words_of(tuple(SCREENED))}.",
-    f"Held by the plans of the spots alone, in their chosen laydown: {words_of(tuple(OF_PLAN_ONLY))}.",
+    f"Screened in every cell and azimuth, as far as their data are given: {words_of(tuple(SCREENED))}.",
+    f"Screened in the best azimuth of every cell that passes those, pass or fail: {words_of(tuple(IN_LIFT))}.",
+    f"Held by the plans of the spots alone: {words_of(tuple(OF_PLAN_ONLY))}.",
 )
 
 
@@ -79,6 +80,7 @@ def search(
         spots=spots,
         tried=tried,
         screened=SCREENED,
+        in_the_lift=IN_LIFT,
         of_plan_only=OF_PLAN_ONLY,
         land=given_land(context, frame, spots),
         shares=shares_of(tiles, load, grid),

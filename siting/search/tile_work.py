@@ -17,6 +17,7 @@ from siting.layout.footprint import anchor_points_xy_m
 from siting.records.search import FATES, FULL, NO_AZIMUTH, Tile, TileResult
 from siting.screening.stencil import Rules, Stencil, rules_of, stencil_of
 from siting.search.land_cells import UNDECIDED, TileGround, azimuths_on_land, land_of_tile
+from siting.search.lift_work import LiftWork
 from siting.search.opening import SearchContext, frame_of, land_of
 from siting.search.patches import Patches, patches_of
 from siting.search.search_land import SearchLand
@@ -37,7 +38,9 @@ class Opened:
     patches: Patches
     rules: Rules
     land: SearchLand
+    lift: LiftWork
     stencils: OrderedDict = field(default_factory=OrderedDict)
+    lift_stencils: OrderedDict = field(default_factory=OrderedDict)
     frames: OrderedDict = field(default_factory=OrderedDict)
     heights_m: dict[tuple[int, int], float] = field(default_factory=dict)  # of the patches' middles
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -83,7 +86,7 @@ def opened(context: SearchContext) -> Opened:
             frame, site = frame_of(context), context.job.site
             patches = patches_of(context.header, frame, site.mast, np.array(context.azimuths_deg))
             _OPEN.clear()
-            _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land_of(context))
+            _OPEN[context.fingerprint] = Opened(context, patches, rules_of(site.mast, site.limits), land_of(context), LiftWork.of(context.job))
         return _OPEN[context.fingerprint]
 
 
@@ -196,6 +199,7 @@ class _PieceWork:
         used = np.where(azimuth >= 0, np.fmax(best, self.land.used), np.nan)
         undecided = fate == UNDECIDED
         fate[undecided] = np.where(used[undecided] <= 1.0, PASSES, NO_LAYDOWN)
+        self._lift(fate, azimuth)
         return used, azimuth, fate
 
     def sampled(self) -> tuple[np.ndarray, np.ndarray]:
@@ -214,6 +218,17 @@ class _PieceWork:
         if i.size:
             look_into(self._raster(self.window.steps), self._flat((i, j)), self._azimuths((i, j))[0], self.stencil, critical, lost)
         return np.column_stack([row[i], col[j], critical]).reshape(i.size, 2 + USES), lost
+
+    def _lift(self, fate: np.ndarray, azimuth: np.ndarray) -> None:
+        """Holds the cells that pass against the lift and the base, in their best azimuth."""
+        i, j = np.nonzero(fate == PASSES)
+        if i.size:
+            search, width = self.search, self.window.shape[1]
+            lift_stencil = _kept(
+                search, search.lift_stencils, (self.piece.patch, width), KEPT_STENCILS,
+                lambda: search.lift.stencil(search.patches, self.piece.patch, _patch_height_m(search, self.piece.patch), width),
+            )  # fmt: skip
+            fate[i, j] = search.lift.fates(self.window.heights, self._flat((i, j)), azimuth[i, j], self.stencil, lift_stencil)
 
     def _search_near(self, chosen: np.ndarray, runs: int, best: np.ndarray, azimuth: np.ndarray) -> None:
         """Best utilisation and azimuth of the chosen cells, to which the land does not leave every azimuth."""

@@ -12,7 +12,7 @@ from siting.records.search import PlansTried, Spot
 from siting.search.finalists import Places, plan_cell
 from siting.search.pick import Pick, Picker
 from siting.search.progress import TileProgress
-from siting.search.screened import OF_PLAN_ONLY, SCREENED
+from siting.search.screened import OF_PLAN_ONLY, is_screened
 from siting.verdict import FAIL, MARGINAL, ORDER, PASS
 
 # So many plans are made at most for each spot that is wanted, and so many are always allowed.
@@ -135,8 +135,8 @@ class _Walk:
 def _counted(tried: list[_Tried], most: int) -> PlansTried:
     """The plans by how they ended."""
     failing = [one for one in tried if one.spot.verdict == FAIL]
-    screened = sum(1 for one in failing if one.failing & set(SCREENED))
-    by_check = Counter(kind for one in failing for kind in one.failing if kind not in SCREENED)
+    screened = sum(1 for one in failing if any(is_screened(kind) for kind in one.failing))
+    by_check = Counter(kind for one in failing for kind in one.failing if not is_screened(kind))
     return PlansTried(
         plans=len(tried),
         most=most,

@@ -18,7 +18,7 @@ from siting.geodesy.frames import frame_at
 from siting.layout.anchors import anchor_azimuths_deg
 from siting.planning.land import columns_by_azimuth, columns_of_base, read_land
 from siting.records.rules import RuleInputs, RuleLayer, Waiver
-from siting.records.search import FATES, FULL, PASSING, Tile
+from siting.records.search import FATES, FULL, PASSING, Tile, fails_in_lift
 from siting.records.site import BasePoint, LandSource, Limit
 from siting.search import tile_work
 from siting.search.finalists import place_of
@@ -104,7 +104,7 @@ def test_every_cell_is_what_looking_at_everything_gives(folder, mode, owners):
     here = slice(top, bottom), slice(left, right)
     assert result.used[here].tobytes() == wanted.tobytes()
     assert result.azimuth[here].tobytes() == azimuth.tobytes()
-    assert ((result.fate[here] == FATES.index("passes")) == (wanted <= 1.0)).all()
+    assert (((result.fate[here] == FATES.index("passes")) | fails_in_lift(result.fate[here])) == (wanted <= 1.0)).all()
     assert by_land > 100  # the land decides here: without it these cells would be held for better than they are
 
 

@@ -19,11 +19,11 @@ from siting.search import walk
 from siting.search.finalists import Places
 from siting.search.pick import Pick
 from siting.search.progress import TileProgress
-from siting.search.screened import OF_PLAN_ONLY, SCREENED
+from siting.search.screened import IN_LIFT, OF_PLAN_ONLY, SCREENED, is_screened
 from siting.search.walk import FAILED_PART, PLANS_ALLOWED, most_plans, plan_finalists
 
-PUSH, SLOPE = "base_push", "anchor_slope"
-assert PUSH in OF_PLAN_ONLY and SLOPE in SCREENED
+HOLDING, SLOPE, PUSH = "anchor_holding", "anchor_slope", "base_push"
+assert HOLDING in OF_PLAN_ONLY and SLOPE in SCREENED and PUSH in IN_LIFT
 
 
 def found_in(used, verdict_of, spots=3, apart_m=40.0, mode=PASSING, size=50):
@@ -35,7 +35,7 @@ def found_in(used, verdict_of, spots=3, apart_m=40.0, mode=PASSING, size=50):
         verdict, kinds = verdict_of(pick)
         lat, lon = pick.row / 1e4, pick.col / 1e4
         made = spot(0, verdict, lat=lat, lon=lon, worst_utilisation=pick.used if verdict else None)
-        unscreened = tuple(kind for kind in kinds if kind not in SCREENED)
+        unscreened = tuple(kind for kind in kinds if not is_screened(kind))
         return replace(made, failing=tuple(kinds), failing_unscreened=unscreened), frozenset(kinds)
 
     rows, cols = used.shape
@@ -74,16 +74,16 @@ def test_beside_a_failure_ground_that_holds_is_found():
     """The best cell and those within 13 m of it fail: a spot is found there that is nearer to it than spots to each other."""
 
     def verdict(pick):
-        return ("fail", (PUSH,)) if away_m(pick, (0, 0)) < 13.0 else ("pass", ())
+        return ("fail", (HOLDING,)) if away_m(pick, (0, 0)) < 13.0 else ("pass", ())
 
     spots, tried, planned = found_in(smooth(), verdict)
     assert (tried.plans, tried.holding, tried.failing_unscreened) == (5, 3, 2)
     assert FAILED_PART * 40.0 <= away_m(cell(spots[0]), planned[0]) < 40.0
-    assert all(s.verdict == "pass" for s in spots) and tried.by_check == ((PUSH, 2),)
+    assert all(s.verdict == "pass" for s in spots) and tried.by_check == ((HOLDING, 2),)
 
 
 def test_the_circles_around_failures_grow_with_their_number():
-    _, tried, planned = found_in(smooth(), lambda pick: ("fail", (PUSH, SLOPE)))
+    _, tried, planned = found_in(smooth(), lambda pick: ("fail", (HOLDING, SLOPE)))
     assert tried.plans == tried.most == len(planned) == PLANS_ALLOWED and tried.failing_screened == PLANS_ALLOWED
     radii = []
     for pick in planned:
@@ -98,7 +98,7 @@ def test_where_no_cell_is_left_the_circles_are_halved():
     """On a small piece of ground only one cell holds, 2.5 m from the best: no circle of the first round leaves it open."""
     used = np.full((60, 80), np.nan)
     used[20:23, 20:23] = 0.5 + np.arange(9).reshape(3, 3) / 100.0
-    spots, tried, planned = found_in(used, lambda pick: ("marginal", ()) if (pick.row, pick.col) == (20, 21) else ("fail", (PUSH,)), spots=1)
+    spots, tried, planned = found_in(used, lambda pick: ("marginal", ()) if (pick.row, pick.col) == (20, 21) else ("fail", (HOLDING,)), spots=1)
     assert [(p.row, p.col) for p in planned][0] == (20, 20)
     assert [cell(s) for s in spots] == [(20, 21)] and tried.holding == 1 and tried.plans <= PLANS_ALLOWED
 
@@ -137,7 +137,7 @@ def test_any_ground(seed, spots, apart_m, holds, mode):
     def verdict(pick):
         if pick.used > 1.0:
             return "fail", (SLOPE,)
-        return ("pass", ()) if fate[pick.row, pick.col] < holds else [("fail", (PUSH,)), ("fail", (PUSH, SLOPE)), (None, ())][int(99 * fate[pick.row, pick.col]) % 3]
+        return ("pass", ()) if fate[pick.row, pick.col] < holds else [("fail", (HOLDING,)), ("fail", (HOLDING, SLOPE)), (None, ())][int(99 * fate[pick.row, pick.col]) % 3]
 
     found, tried, planned = found_in(used, verdict, spots, apart_m, mode)
     for size in (20, 33):

@@ -26,9 +26,10 @@ from siting.records.search import (
     Spot,
     Tile,
     TileResult,
+    fails_in_lift,
 )
 from siting.records.site import BasePoint
-from siting.search.screened import OF_PLAN_ONLY, SCREENED
+from siting.search.screened import IN_LIFT, OF_PLAN_ONLY, SCREENED
 
 DEMO = Path(__file__).parents[2] / "sample_dem"
 ROWS, COLS, TILE = 70, 90, 40
@@ -51,9 +52,9 @@ class Made:
 def cells(mode: str) -> TileResult:
     """Every fate in stripes, utilisations of every class where a cell passes; in mode full an azimuth on all ground."""
     row, col = np.mgrid[:ROWS, :COLS]
-    fate = (col // 12 % len(FATES)).astype(np.uint8)
+    fate = (col // 6 % len(FATES)).astype(np.uint8)
     passes = fate == FATES.index("passes")
-    used = np.where(passes, np.array([0.2, 0.5, 0.75, 0.9, 1.0, 0.95])[row % 6], np.nan)
+    used = np.where(passes | fails_in_lift(fate), np.array([0.2, 0.5, 0.75, 0.9, 1.0, 0.95])[row % 6], np.nan)
     if mode == FULL:
         used = np.where(fate == FATES.index("no azimuth"), 1.0 + (row + 1) * 1e-9, used)
     azimuth = np.where(np.isnan(used), NO_AZIMUTH, (row * 7 + col) % 72).astype(np.int16)
@@ -75,7 +76,7 @@ def spot(rank: int, verdict: str | None, **changes) -> Spot:
     made = Spot(
         rank, f"spot_{rank:02d}.toml", 47.0280 + rank * 1e-4, -109.8500 + rank * 1e-4, *((587400.5, 5208900.5, 1427.234) if has_plan else (float("nan"),) * 3),
         15.0, 0.71, 14.0 if has_plan else None, 0.72 + rank / 100 if has_plan else None, verdict, "slope at anchor A1" if has_plan else "",
-        ("21 of 360 azimuths pass.",) if has_plan else (), "", (), (), ("setback", "anchor_slope") if has_plan else (), ("base_push",) if has_plan else (),
+        ("21 of 360 azimuths pass.",) if has_plan else (), "", (), (), ("setback", "anchor_slope") if has_plan else (), ("anchor_holding",) if has_plan else (),
         ("overhead_lines",),
     )  # fmt: skip
     return replace(made, **changes)
@@ -90,7 +91,7 @@ SPOTS = (
 
 
 UNSCREENED = spot(3, "fail", failing=("<i>push</i>: 2.89, at most 1.00",), failing_unscreened=("<i>push</i>: 2.89, at most 1.00",))
-TRIED = PlansTried(plans=6, most=12, holding=2, failing_unscreened=2, failing_screened=1, without_plan=1, by_check=(("anchor_holding", 1), ("base_push", 2)))
+TRIED = PlansTried(plans=6, most=12, holding=2, failing_unscreened=2, failing_screened=1, without_plan=1, by_check=(("anchor_holding", 2),))
 # Around the cells of `made`, longitudes and latitudes.
 LAND = GivenLand(
     (
@@ -124,6 +125,7 @@ def made(mode: str = PASSING, spots: tuple[Spot, ...] = SPOTS, **changes) -> Mad
         spots=spots,
         tried=TRIED if spots else replace(TRIED, plans=0, holding=0, failing_unscreened=0, failing_screened=0, without_plan=0, by_check=()),
         screened=SCREENED,
+        in_the_lift=IN_LIFT,
         of_plan_only=OF_PLAN_ONLY,
         land=LAND,
         shares=shares(whole.fate),

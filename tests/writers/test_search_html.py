@@ -85,9 +85,9 @@ def test_what_fails_and_is_not_screened_is_loud_and_no_difference():
     said = "Fails in its plan on a check that is not screened: &lt;i&gt;push&lt;/i&gt;: 2.89, at most 1.00."
     assert said in text[text.index('id="panel"') :] and "<i>push" not in text
     assert "FAIL: a check that is not screened" in text  # on paper
-    assert text.count("Not screened, held by its plan alone: level push on the base in the lift<") == 3
+    assert text.count("Not screened, held by its plan alone: holding of the anchors<") == 3
     assert "6 spots were planned, of 12 at most: 2 hold; 2 fail only checks that are not screened; 1 fails a screened check; 1 cannot be planned." in text
-    assert "holding of the anchors (1), level push on the base in the lift (2)" in text
+    assert "holding of the anchors (2)" in text and "Lift and base are not looked at" in text
 
 
 def test_the_land_is_drawn_and_named_in_the_legend():

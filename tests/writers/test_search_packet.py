@@ -99,7 +99,7 @@ def test_geojson_holds_no_nan_and_names_its_run():
     assert list(first)[:5] == ["rank", "azimuth_deg", "worst_utilisation", "verdict", "site_file"]
     assert (last["azimuth_deg"], last["verdict"], last["easting"]) == (None, None, None)
     assert first["reasons"] == ["21 of 360 azimuths pass."] and first["unchecked"] == ["overhead_lines"]
-    assert (first["checks_screened"], first["checks_of_plan_only"], first["failing_unscreened"]) == (["setback", "anchor_slope"], ["base_push"], [])
+    assert (first["checks_screened"], first["checks_of_plan_only"], first["failing_unscreened"]) == (["setback", "anchor_slope"], ["anchor_holding"], [])
 
 
 def test_search_json_holds_every_fact():
@@ -112,8 +112,8 @@ def test_search_json_holds_every_fact():
     assert whole["limits"]["anchor_slope_max_percent"]["value"] == 27.0
     assert whole["tried"] == {
         "plans": 6, "most": 12, "holding": 2, "failing_unscreened": 2, "failing_screened": 1, "without_plan": 1,
-        "by_check": {"anchor_holding": 1, "base_push": 2},
+        "by_check": {"anchor_holding": 2},
     }  # fmt: skip
-    assert "anchor_slope" in whole["checks"]["screened"] and "base_push" in whole["checks"]["of_plan_only"]
+    assert "anchor_slope" in whole["checks"]["screened"] and "base_push" in whole["checks"]["in_the_lift"] and "anchor_holding" in whole["checks"]["of_plan_only"]
     assert whole["notes"][-1].startswith("The map draws 2 of")
     assert len(whole["azimuths_deg"]) == 72 and whole["spots"][0]["rank"] == 1

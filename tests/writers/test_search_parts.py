@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from lxml import etree
 from writers.search_results import made, shares
 
-from siting.records.search import FATES, RULES, Shares
+from siting.records.search import FATES, IN_THE_LIFT, RULES, Shares
 from siting.records.site import Limits
 from siting.writers.search.curves_svg import curves_svg
-from siting.writers.search.parts import AZIMUTH, LEFT, apportioned, area_cells, hectares, largest_loss, parts_of
+from siting.writers.search.parts import AZIMUTH, LEFT, LIFT, apportioned, area_cells, hectares, largest_loss, parts_of
 from siting.writers.search.waterfall_svg import waterfall_svg
 from siting.writers.search.words import LIMIT_OF, limit_words, sample_words, share_words
 
@@ -36,10 +36,10 @@ def test_the_parts_add_up_to_the_area(counts, lost):
 
 
 def test_what_was_counted_at_every_cell_is_not_called_a_sample():
-    counts = tuple(zip(FATES, [7] * (len(FATES) - 2) + [30, 10]))
-    all_of_them = Shares(counts, 40, ((RULES[0], 0.5), (RULES[1], 0.25)), ())
+    counts = tuple(({name: 7 for name in FATES} | dict.fromkeys(IN_THE_LIFT, 2) | {"no azimuth": 30, "passes": 10}).items())
+    all_of_them = Shares(counts, 40 + 2 * len(IN_THE_LIFT), ((RULES[0], 0.5), (RULES[1], 0.25)), ())
     some = replace(all_of_them, sample_count=20)
-    assert "told from all 40 cells" in sample_words(all_of_them) and "sample of 20 cells" in sample_words(some)
+    assert "told from all 52 cells" in sample_words(all_of_them) and "sample of 20 cells" in sample_words(some)
     assert [any(part.is_estimate for part in parts_of(s)) for s in (all_of_them, some)] == [False, True]
 
 
@@ -84,10 +84,10 @@ def test_the_waterfall_names_every_part_and_its_bars_add_up():
     svg = etree.fromstring(waterfall_svg(result))
     texts = ["".join(t.itertext()) for t in svg.iter("{*}text")]
     parts = parts_of(result.shares)
-    left = sum(part.cells for part in parts if part.group in (LEFT, AZIMUTH))
+    left = sum(part.cells for part in parts if part.group in (AZIMUTH, LIFT, LEFT))
     for part in parts:
         assert ("left: it passes" if part.group == LEFT else part.words) in texts
-        is_second = part.group in (LEFT, AZIMUTH)  # the share of its bar's own width
+        is_second = part.group in (AZIMUTH, LIFT, LEFT)  # the share of its bar's own width
         assert share_words(part.cells / left if is_second else part.share) in texts
         assert not is_second or any(text.endswith(f"; {share_words(part.share)} of the area") for text in texts)
     assert f"{share_words(left / area_cells(result.shares))} of the area, drawn wider" in texts

@@ -11,7 +11,7 @@ import pytest
 import rasterio
 from writers.search_results import COLS, ROWS, made
 
-from siting.records.search import FATES, FULL, PASSING, Tile
+from siting.records.search import FATES, FULL, IN_THE_LIFT, PASSING, Tile, fails_in_lift
 from siting.writers.search.classes import CLASSES, OF_FATE, classes_of
 from siting.writers.search.overview import Overview
 from siting.writers.search.rasters import at_most_as_float32, write_rasters
@@ -39,18 +39,22 @@ def test_every_file_is_cloud_optimized_and_lies_on_the_grid(written):
 
 
 def test_utilisation_and_azimuth_are_what_was_found(written):
+    """In mode passing, cells that fail in the lift or on the base have neither."""
     search, folder = written
+    is_no = fails_in_lift(search.whole.fate) & (search.result.job.options.mode == PASSING)
+    wanted = np.where(is_no, np.nan, search.whole.used)
+    assert np.isnan(wanted).sum() > np.isnan(search.whole.used).sum() or search.result.job.options.mode == FULL
     with rasterio.open(folder / "utilisation.tif") as raster:
         used = raster.read(1)
         assert raster.dtypes == ("float32",) and np.isnan(raster.nodata) and raster.units == ("ratio",)
-    np.testing.assert_array_equal(np.isnan(used), np.isnan(search.whole.used))
-    np.testing.assert_allclose(used, search.whole.used, rtol=1.2e-7)
+    np.testing.assert_array_equal(np.isnan(used), np.isnan(wanted))
+    np.testing.assert_allclose(used, wanted, rtol=1.2e-7)
     with np.errstate(invalid="ignore"):
-        np.testing.assert_array_equal(used <= 1.0, search.whole.used <= 1.0)
+        np.testing.assert_array_equal(used <= 1.0, wanted <= 1.0)
     with rasterio.open(folder / "azimuth.tif") as raster:
         azimuth = raster.read(1)
         assert raster.dtypes == ("int16",) and raster.nodata == -1 and raster.units == ("degrees",)
-    np.testing.assert_array_equal(azimuth, np.where(search.whole.azimuth < 0, -1, 5 * search.whole.azimuth))
+    np.testing.assert_array_equal(azimuth, np.where((search.whole.azimuth < 0) | is_no, -1, 5 * search.whole.azimuth))
 
 
 def test_tags_say_what_the_numbers_mean(written):
@@ -72,15 +76,15 @@ def test_classes_have_colours_and_follow_utilisation_and_fate(written):
         classes, colours = raster.read(1), raster.colormap(1)
         assert raster.nodata == 0
     np.testing.assert_array_equal(classes, classes_of(search.whole.used, search.whole.fate))
-    assert {value: colours[value][:3] for value in range(1, 9)} == {c.value: c.colour for c in CLASSES}
-    assert set(np.unique(classes)) == {0, 1, 2, 3, 4, 7, 8} | ({5} if search.result.job.options.mode == FULL else {6})
+    assert {value: colours[value][:3] for value in range(1, 10)} == {c.value: c.colour for c in CLASSES}
+    assert set(np.unique(classes)) == {0, 1, 2, 3, 4, 7, 8, 9} | ({5} if search.result.job.options.mode == FULL else {6})
 
 
 def test_a_limit_reached_exactly_is_inside_its_class():
     used = np.array([0.0, 0.5, np.nextafter(0.5, 1), 0.75, 0.9, 1.0, np.nextafter(1.0, 2), 10.0])
     assert classes_of(used, np.zeros(8, np.uint8)).tolist() == [1, 1, 2, 2, 3, 4, 5, 5]
     none = np.full(len(FATES), np.nan)
-    assert classes_of(none, np.arange(len(FATES), dtype=np.uint8)).tolist() == [0, 8, 7, 7, 7, 7, 6, 6]
+    assert classes_of(none, np.arange(len(FATES), dtype=np.uint8)).tolist() == [0, 8, 7, 7, 7, 7, 6, *[9] * len(IN_THE_LIFT), 6]
     assert set(OF_FATE) == set(FATES)
 
 
@@ -93,7 +97,7 @@ def test_what_is_over_a_limit_is_never_rounded_down_to_it():
 
 
 def test_azimuths_between_whole_degrees_are_rounded_and_said_to_be(tmp_path):
-    search = made()
+    search = made(FULL)
     azimuths = tuple(7.5 * k for k in range(48))
     whole = replace(search.whole, azimuth=np.where(search.whole.azimuth < 0, -1, search.whole.azimuth % 48).astype(np.int16))
     search = replace(search, result=replace(search.result, azimuths_deg=azimuths), whole=whole)
@@ -126,6 +130,7 @@ def test_a_point_of_the_overview_shows_its_best_cell_however_the_tiles_are_cut(m
     for i in range(ROWS):
         for j in range(COLS):
             at = (i // step, j // step)
-            used[at] = np.fmin(used[at], whole.used[i, j])
+            if not fails_in_lift(whole.fate[i, j]):
+                used[at] = np.fmin(used[at], whole.used[i, j])
             fate[at] = max(fate[at], whole.fate[i, j])
     np.testing.assert_array_equal(overview.classes(), classes_of(np.where(np.isinf(used), np.nan, used), fate))

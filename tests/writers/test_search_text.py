@@ -24,7 +24,7 @@ def test_the_loud_lines_stand_before_the_spots():
         "FOUND. 2 of 4 spots hold when planned; the best, spot_01.toml, uses 73 % of its limits", "WARNING Screening", "DIFFERS no. 3:",
         "DIFFERS no. 4: No plan can be made there", "NOT CHECKED at every spot: overhead lines.", "SPOTS, the best first",
         "PLANNED 6 spots were planned, of 12 at most: 2 hold; 2 fail only checks that are not screened; 1 fails a screened check; 1 cannot be planned.",
-        "Failing checks that are not screened: holding of the anchors (1), level push on the base in the lift (2).", "AREA 5 460 cells",
+        "Failing checks that are not screened: holding of the anchors (2).", "AREA 5 460 cells",
         "Most is taken away by: no ground under the base", "“about”: told from a sample of 200 cells, a share may be off by about 7 points.", "LIMITS share",
         "Of limits half as wide again, these gain most: anchor slope (27.0 % to 40.5 %), from 50.0 % to 61.2 %;", "note Heights",
         "note The map draws 2 of the 104213 parcels", "FILES in out", "NEXT siting plan out/spot_01.toml",
@@ -89,8 +89,8 @@ def test_how_plans_ended_in_words():
         return tried_words(made(tried=replace(TRIED, plans=1, **{"holding": 0} | none | changes)).result)
 
     assert said(holding=1) == "1 spot was planned, of 12 at most: 1 holds."
-    assert said(failing_unscreened=1, by_check=(("base_push", 1),)) == (
-        "1 spot was planned, of 12 at most: 1 fails only a check that is not screened. Failing checks that are not screened: level push on the base in the lift (1)."
+    assert said(failing_unscreened=1, by_check=(("anchor_holding", 1),)) == (
+        "1 spot was planned, of 12 at most: 1 fails only a check that is not screened. Failing checks that are not screened: holding of the anchors (1)."
     )
     assert tried_words(made(spots=()).result) == "No spot was planned."
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from siting.records.search import FATES, TileResult
+from siting.records.search import FATES, IN_THE_LIFT, TileResult, fails_in_lift
 
 OUTSIDE = 0  # of every raster of classes: outside the area, drawn clear
 
@@ -31,9 +31,10 @@ CLASSES = (
     CellClass(6, "no azimuth passes", (234, 229, 219)),
     CellClass(7, "the land rules it out", (160, 152, 168)),
     CellClass(8, "no ground under the base", (60, 58, 62)),
+    CellClass(9, "passes, but fails in the lift or on the base", (158, 70, 58)),
 )
-NO_GROUND = 8
-WITHIN_LAND = (1, 2, 3, 4, 6)  # where an azimuth passes, or ground and limits alone decide that none does
+NO_GROUND, IN_LIFT = 8, 9
+WITHIN_LAND = (1, 2, 3, 4, 6, IN_LIFT)  # where an azimuth passes, or ground and limits alone decide that none does
 # The class of a cell without a utilisation, by its fate.
 OF_FATE = {
     "outside the area": OUTSIDE,
@@ -43,19 +44,27 @@ OF_FATE = {
     "obstacle in the fall circle": 7,
     "rule of the land": 7,
     "no azimuth": 6,
+    **dict.fromkeys(IN_THE_LIFT, IN_LIFT),
     "passes": 6,
 }
 _BY_FATE = np.array([OF_FATE[name] for name in FATES], dtype=np.uint8)
-NO_USE = 255  # where no azimuth has a utilisation
+NO_USE = 255  # where no utilisation decides
+OVER = 5  # a point of a small picture under which some cells are over a limit, and others fail in the lift only
 _BOUNDS = np.array([c.at_most for c in CLASSES if c.at_most is not None and c.at_most < np.inf])
 
 
-def used_classes(used: np.ndarray) -> np.ndarray:
-    """uint8 class of each utilisation, NO_USE where there is none; exactly at a class's limit is inside it."""
+def used_classes(used: np.ndarray, fate: np.ndarray) -> np.ndarray:
+    """uint8 class of each cell's utilisation; NO_USE where there is none, or where the cell fails in the lift or on the base.
+
+    Exactly at a class's limit is inside it.
+
+    Args:
+        used: worst utilisation of the best azimuth, NaN where there is none; fate: indices into FATES.
+    """
     found = np.ones(used.shape, dtype=np.uint8)
     for bound in _BOUNDS:
         found += used > bound
-    found[np.isnan(used)] = NO_USE
+    found[np.isnan(used) | fails_in_lift(fate)] = NO_USE
     return found
 
 
@@ -63,9 +72,10 @@ def with_fates(used_class: np.ndarray, fate: np.ndarray) -> np.ndarray:
     """uint8 class of each cell, no unit.
 
     Args:
-        used_class: of its utilisation, from `used_classes`; fate: indices into FATES.
+        used_class: from `used_classes`, or the least of several cells'; fate: indices into FATES, or the largest of theirs.
     """
-    return np.where(used_class == NO_USE, _BY_FATE[fate], used_class)
+    by_fate = (used_class == NO_USE) | ((used_class == OVER) & fails_in_lift(fate))
+    return np.where(by_fate, _BY_FATE[fate], used_class)
 
 
 def classes_of(used: np.ndarray, fate: np.ndarray) -> np.ndarray:
@@ -74,7 +84,7 @@ def classes_of(used: np.ndarray, fate: np.ndarray) -> np.ndarray:
     Args:
         used: worst utilisation of the best azimuth, NaN where there is none; fate: indices into FATES.
     """
-    return with_fates(used_classes(used), fate)
+    return with_fates(used_classes(used, fate), fate)
 
 
 def tile_classes(result: TileResult) -> np.ndarray:

@@ -6,7 +6,7 @@ import math
 
 from siting.records.search import SearchResult
 from siting.writers.profiles.svg_marks import LINE, SMALL, TEXT, WIDTH, block, circle, line, number, picture, polyline, words
-from siting.writers.search.words import Curve, gains_words, limit_words, sample_words, share_at, share_words
+from siting.writers.search.words import BEFORE_THE_LIFT, Curve, gains_words, limit_words, sample_words, share_at, share_words
 
 PREFIX = "search-limits"
 HIGH, ROW = 26.0, 48.0
@@ -15,7 +15,7 @@ TOPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0)
 TITLE = "How the share that passes changes with each limit"
 NOTE = (
     "Share of the cells that the land leaves. To the right the limit is wider; each is changed alone, the others stay. "
-    "The dashed line is the limit as it stands."
+    f"The dashed line is the limit as it stands. {BEFORE_THE_LIFT}"
 )
 
 

@@ -23,7 +23,7 @@ class Overview:
         """Takes a tile in."""
         rows, row_starts = self._groups(tile.row, tile.rows)
         cols, col_starts = self._groups(tile.col, tile.cols)
-        for whole, part, best in ((self._used, used_classes(result.used), np.minimum), (self._fate, result.fate, np.maximum)):
+        for whole, part, best in ((self._used, used_classes(result.used, result.fate), np.minimum), (self._fate, result.fate, np.maximum)):
             small = best.reduceat(best.reduceat(part, row_starts, axis=0), col_starts, axis=1)
             whole[rows, cols] = best(whole[rows, cols], small)
 

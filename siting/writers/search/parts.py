@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from siting.records.search import FATES, SearchResult, Shares
+from siting.records.search import FATES, IN_THE_LIFT, SearchResult, Shares
 
-OUTSIDE, NO_AZIMUTH, PASSES = FATES[0], FATES[-2], FATES[-1]
-GROUND, LAND, AZIMUTH, LEFT = "ground", "land", "azimuth", "left"
-_GROUPS = {"no ground under the base": GROUND, PASSES: LEFT}
+OUTSIDE, NO_AZIMUTH, PASSES = FATES[0], "no azimuth", FATES[-1]
+GROUND, LAND, AZIMUTH, LIFT, LEFT = "ground", "land", "azimuth", "lift", "left"
+_GROUPS = {"no ground under the base": GROUND, NO_AZIMUTH: AZIMUTH, **dict.fromkeys(IN_THE_LIFT, LIFT), PASSES: LEFT}
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,7 @@ class Part:
     """Some cells of the area, and what removed them."""
 
     words: str
-    group: str  # ground, land, azimuth, or left: what passes
+    group: str  # ground, land, azimuth, lift, or left: what passes
     cells: int
     share: float  # of the area's cells, 0 to 1
     is_estimate: bool  # from the sample of cells that was looked at rule by rule
@@ -31,7 +31,7 @@ def area_cells(shares: Shares) -> int:
 def is_counted(shares: Shares) -> bool:
     """Whether every cell that reaches the azimuths was looked at rule by rule, so that nothing is estimated."""
     cells = dict(shares.cells)
-    return shares.sample_count == cells.get(NO_AZIMUTH, 0) + cells.get(PASSES, 0)
+    return shares.sample_count == sum(cells.get(name, 0) for name in (NO_AZIMUTH, *IN_THE_LIFT, PASSES))
 
 
 def parts_of(shares: Shares) -> tuple[Part, ...]:
@@ -55,7 +55,7 @@ def parts_of(shares: Shares) -> tuple[Part, ...]:
             for (rule, _), count in zip(lost, apportioned(cells, [share for _, share in lost])):
                 add(rule, AZIMUTH, count, not is_counted(shares))
         else:
-            add(name, AZIMUTH if name == NO_AZIMUTH else _GROUPS.get(name, LAND), cells)
+            add(f"lift: {name}" if name in IN_THE_LIFT else name, _GROUPS.get(name, LAND), cells)
     return tuple(parts)
 
 

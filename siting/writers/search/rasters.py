@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from siting.freed_memory import give_back
-from siting.records.search import FULL, NO_AZIMUTH, SearchResult, Tile, TileResult
+from siting.records.search import FULL, NO_AZIMUTH, SearchResult, Tile, TileResult, fails_in_lift
 from siting.writers.search.classes import CLASSES, OUTSIDE, class_words, tile_classes
 
 UTILISATION, AZIMUTH, CLASSES_FILE = "utilisation.tif", "azimuth.tif", "utilisation_classes.tif"
@@ -56,13 +56,14 @@ def _layers(result: SearchResult) -> dict[str, tuple[str, float, dict[str, str],
     degrees = np.array([round(a) % 360 for a in result.azimuths_deg], dtype=np.int16)
 
     def azimuth(found: TileResult) -> np.ndarray:
-        return np.where(found.azimuth == NO_AZIMUTH, NO_AZIMUTH, degrees[found.azimuth]).astype(np.int16)
+        none = (found.azimuth == NO_AZIMUTH) | _is_no(result, found)
+        return np.where(none, NO_AZIMUTH, degrees[found.azimuth]).astype(np.int16)
 
     shared = _shared_tags(result)
     rounded = "" if all(a == round(a) for a in result.azimuths_deg) else ", rounded to whole degrees (even ones at the half)"
     return {
         UTILISATION: ("float32", math.nan, shared | {"MEANING": _used_words(result), "UNITS": "ratio: 1.0 is at a limit, less is better"},
-                      lambda found: at_most_as_float32(found.used)),
+                      lambda found: at_most_as_float32(_used(result, found))),
         AZIMUTH: ("int16", NO_AZIMUTH, shared | {
             "MEANING": "laydown azimuth of the best azimuth, from the base to where the mast head lies before the lift; -1 where there is none",
             "UNITS": f"degrees clockwise from true north{rounded}"}, azimuth),
@@ -76,10 +77,21 @@ def at_most_as_float32(used: np.ndarray) -> np.ndarray:
     return np.where((used > 1.0) & (small <= 1.0), np.nextafter(np.float32(1.0), np.float32(2.0)), small).astype(np.float32)
 
 
+def _is_no(result: SearchResult, found: TileResult) -> np.ndarray:
+    """Where mode passing says no though an azimuth passes on the ground: in the lift or on the base it fails."""
+    return fails_in_lift(found.fate) & (result.job.options.mode != FULL)
+
+
+def _used(result: SearchResult, found: TileResult) -> np.ndarray:
+    """A tile's utilisations as the raster has them."""
+    return np.where(_is_no(result, found), np.nan, found.used)
+
+
 def _used_words(result: SearchResult) -> str:
     """What a cell's number means."""
-    where = "NaN where it cannot stand" if result.job.options.mode == FULL else "NaN where no azimuth passes"
-    return f"largest utilisation of all screened checks with the mast's base in this cell, in its best azimuth; {where}"
+    where = "NaN where it cannot stand" if result.job.options.mode == FULL else "NaN where none passes, or where it fails in the lift or on the base"
+    what = "largest utilisation of the checks of ground, layout and land with the mast's base in this cell, in its best azimuth"
+    return f"{what}; {where}. Lift and base are judged pass or fail: see {CLASSES_FILE}"
 
 
 def _shared_tags(result: SearchResult) -> dict[str, str]:

@@ -42,7 +42,7 @@ def search_json(result: SearchResult, files: tuple[str, ...]) -> bytes:
         "area": {"cells": cells, "hectares": round(hectares(result, cells), 4)},
         "spots": [spot_properties(spot) for spot in result.spots],
         "tried": asdict(result.tried) | {"by_check": dict(result.tried.by_check)},
-        "checks": {"screened": result.screened, "of_plan_only": result.of_plan_only},
+        "checks": {"screened": result.screened, "in_the_lift": result.in_the_lift, "of_plan_only": result.of_plan_only},
         "shares": {
             "cells": dict(shares.cells),
             "sample_count": shares.sample_count,

@@ -7,6 +7,7 @@ import textwrap
 from siting.records.search import SearchResult, Spot
 from siting.writers.search.parts import area_cells, largest_loss, parts_of
 from siting.writers.search.words import (
+    BEFORE_THE_LIFT,
     NO_PLAN,
     VERDICT_WORDS,
     area_words,
@@ -124,7 +125,7 @@ def _limits(result: SearchResult) -> str:
         at = {round(ratio, 6): share for ratio, share in zip(ratios, shares)}
         cells = [share_words(at[ratio]) if ratio in at else "–" for ratio in CURVE_RATIOS]
         lines.append(f"  {name:<20}{limit_words(result.job.site.limits, name, 1.0):>9}" + "".join(f"{cell:>13}" for cell in cells))
-    lines += [_wrapped(text, "  ") for text in (gains_words(result), f"Shares {sample_words(result.shares)}.")]
+    lines += [_wrapped(text, "  ") for text in (gains_words(result), f"Shares {sample_words(result.shares)}. {BEFORE_THE_LIFT}")]
     return "\n".join(lines)
 
 

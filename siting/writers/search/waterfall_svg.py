@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from siting.records.search import SearchResult
 from siting.writers.profiles.svg_marks import LINE, SMALL, TEXT, WIDTH, block, box, line, picture, words
-from siting.writers.search.classes import CLASSES, NO_GROUND
-from siting.writers.search.parts import AZIMUTH, GROUND, LAND, LEFT, Part, area_cells, parts_of
+from siting.writers.search.classes import CLASSES, IN_LIFT, NO_GROUND
+from siting.writers.search.parts import AZIMUTH, GROUND, LAND, LEFT, LIFT, Part, area_cells, parts_of
 from siting.writers.search.words import area_words, count_words, sample_words, share_words
 
 PREFIX = "search-parts"
 BAR, GAP = 4.6, 3.4
 # The colours of the map's classes, so that the bars and the map say the same.
-_CLASS_OF = {GROUND: NO_GROUND, LAND: 7, AZIMUTH: 6, LEFT: 2}
+_CLASS_OF = {GROUND: NO_GROUND, LAND: 7, AZIMUTH: 6, LIFT: IN_LIFT, LEFT: 2}
 INK = {group: "#{:02x}{:02x}{:02x}".format(*next(c.colour for c in CLASSES if c.value == value)) for group, value in _CLASS_OF.items()}
 TITLE = "What the rules take away of the area"
 LEFT_WORDS = "what ground and land leave"

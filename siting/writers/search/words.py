@@ -22,6 +22,7 @@ LIMIT_OF = {
     "side guy travel": ("side_guy_travel_max_m", "travel", False),
     "winch arm": ("winch_arm_min_ratio", "ratio", True),
 }
+BEFORE_THE_LIFT = "Lift and base are not looked at in these shares."
 # Shares for limits as wide as these are worth a word: half as wide again, and a gain of so much.
 WIDER, WORTH_A_WORD = 1.5, 0.005
 
