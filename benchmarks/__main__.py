@@ -8,7 +8,7 @@ import sys
 from importlib.metadata import version
 from pathlib import Path
 
-from benchmarks import large_dem, rules, search, search_stream, start_up, sweep
+from benchmarks import large_dem, rules, search, search_lift, search_stream, start_up, sweep
 
 LIBRARIES = ("numpy", "rasterio", "pyproj", "shapely", "geopandas", "folium", "click", "pydantic", "scipy", "numba", "siting")
 
@@ -16,7 +16,7 @@ LIBRARIES = ("numpy", "rasterio", "pyproj", "shapely", "geopandas", "folium", "c
 def main() -> None:
     """Measures, prints and writes; exit status 1 where a goal was missed (never in the quick mode)."""
     quick = "--quick" in sys.argv[1:]
-    rows = [row for module in (start_up, sweep, rules, large_dem, search, search_stream) for row in module.measure(quick)]
+    rows = [row for module in (start_up, sweep, rules, large_dem, search, search_lift, search_stream) for row in module.measure(quick)]
     for row in rows:
         took = f"{1000 * row['seconds']:8.1f} ms" if "seconds" in row else f"{row['bytes'] / 2**20:8.1f} MB"
         mark = "" if row["ratio"] <= row["goal"] else "   over its goal"

@@ -8,15 +8,20 @@ from numba.extending import register_jitable
 
 from siting.holding.breakout import clay_plug, sand_plug
 from siting.holding.earth_pressure import FAN_RAD, active_root, cohesive_net_kpa, passive_root, wedge_root
+from siting.holding.ground_places import RINGS_M
 from siting.holding.ladder import STEP_M
 from siting.holding.plate import LAST_STEP, slanting_kn
 from siting.records.soil import vertical_stress_kpa
 from siting.screening.base_ground import (
+    LINE,
+    MIDDLE,
+    RINGS,
     Around,
     around_of,
     hidden_at,
     is_bank_near,
     is_inside,
+    is_known,
     knows,
     lowest_at,
     rise_at,
@@ -181,6 +186,24 @@ def plate_holds(line, rings, push_kn, base: BaseRules, scratch):
             strongest = found
             break
     return 1 if holds(tie_kn, strongest) else 0
+
+
+@part
+def rings_for(line, base: BaseRules):
+    """How many rings any rod that fits into the pit may ask for; what lies farther out decides nothing.
+
+    A rod ends no deeper under the lowest ground of the line than the pit may be.
+
+    Args:
+        line: as plate_holds has it.
+    """
+    ground, lowest = base.ground, 0.0
+    for i in range(MIDDLE, LINE):
+        if not is_known(at(line, i)):
+            break
+        lowest = min(lowest, at(line, i))
+    rod = min((ground.deepest_m - lowest) / ground.sin, LAST_STEP * STEP_M)
+    return min(int(math.ceil((rod * ground.cos + ground.reach_m) / RINGS_M[0])) + 1, RINGS)
 
 
 @part

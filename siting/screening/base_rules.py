@@ -45,6 +45,7 @@ class PlateGround(NamedTuple):
     angle_rad: float
     factor: float  # of safety
     deepest_m: float  # pit
+    reach_m: float  # from a plate as deep as the pit may be to the farthest ground that it would break out
     even_ratio: float  # ground that nowhere slopes as much lies inside the method for every rod that is looked at
     square: float  # 2, told when running: x to that power is then the C library's as in the plan, which is not always x * x
 
@@ -87,14 +88,14 @@ def base_rules_of(inputs: GroundInputs) -> BaseRules:
         most_kn=float(plates.rows[:, MOST].max(initial=-1.0)),
         scratch_size=SCRATCH,
         plates=plates,
-        ground=_ground_of(sizes[0], soil, deepest_m, _even_ratio(sizes, soil, deepest_m)) if sizes else _NO_GROUND,
+        ground=_ground_of(sizes, soil, deepest_m) if sizes else _NO_GROUND,
     )
 
 
 _NO_GROUND = PlateGround(
     is_granular=False, friction_deg=0.0, tan_friction=0.0, sand_row=(0.0, 0.0, 0.0), undrained_kpa=0.0, unit_weight_kn_m3=0.0,
     buoyant_kn_m3=0.0, water_m=math.inf, wedge=0.0, plug=0.0, sin=0.0, cos=1.0, angle_rad=0.0, factor=1.0, deepest_m=0.0,
-    even_ratio=0.0, square=2.0,
+    reach_m=0.0, even_ratio=0.0, square=2.0,
 )  # fmt: skip
 
 
@@ -104,8 +105,10 @@ def _plates_of(sizes: tuple[Plate, ...], soil: Soil, deepest_m: float) -> Plates
     return Plates(len(sizes), rows, np.argsort(-rows[:, MOST], kind="stable"))
 
 
-def _ground_of(one: Plate, soil: Soil, deepest_m: float, even_ratio: float) -> PlateGround:
-    """Soil and tie of a plate, whichever of the list."""
+def _ground_of(sizes: tuple[Plate, ...], soil: Soil, deepest_m: float) -> PlateGround:
+    """Soil and tie, the same for every size."""
+    one = sizes[0]
+    reach_m = max(max(max(p.size) / 2.0 + deepest_m * p.plug, (deepest_m + p.size[1] / 2.0) * p.wedge) for p in sizes)
     is_granular, water_m = soil.kind == GRANULAR, soil.water_depth_m
     friction_deg = soil.friction_deg if is_granular else 0.0
     return PlateGround(
@@ -118,7 +121,7 @@ def _ground_of(one: Plate, soil: Soil, deepest_m: float, even_ratio: float) -> P
         buoyant_kn_m3=soil.buoyant_kn_m3,
         water_m=(0.0 if is_granular else math.inf) if water_m is None else float(water_m),
         wedge=one.wedge, plug=one.plug, sin=one.sin, cos=one.cos, angle_rad=math.radians(TIE_DEG), factor=one.factor,
-        deepest_m=deepest_m, even_ratio=even_ratio, square=2.0,
+        deepest_m=deepest_m, reach_m=reach_m, even_ratio=_even_ratio(reach_m, soil), square=2.0,
     )  # fmt: skip
 
 
@@ -131,13 +134,12 @@ def _most_kn(plate: Plate, soil: Soil, deepest_m: float) -> float:
     return held / plate.factor * (1.0 + WIDER)
 
 
-def _even_ratio(sizes: tuple[Plate, ...], soil: Soil, deepest_m: float) -> float:
+def _even_ratio(reach_m: float, soil: Soil) -> float:
     """Ground less steep than that (rise / run) lies inside the method for every rod up to one that fits; 0 where none does.
 
     A shorter rod on ground less steep than the tie ends no deeper than a longer one, so that what would break out reaches no
     farther; towards the base it never reaches the profile's end.
     """
-    reach_m = max(max(max(p.size) / 2.0 + deepest_m * p.plug, (deepest_m + p.size[1] / 2.0) * p.wedge) for p in sizes)
     if reach_m > -LINE_M[0]:
         return 0.0
     steepest_deg = soil.friction_deg if soil.kind == GRANULAR else math.degrees(FAN_RAD)

@@ -106,22 +106,24 @@ def _mast_stage(z, rows, weight, moment, lift: LiftRules, room: Room):
         cosine, sine = at(room.cosines, row), at(room.sines, row)
         turning = moment * cosine - pole_moment * sine
         turning = 0.0 if abs(turning) < tiny else turning
-        arm, length, ux, uy, uz = arm_of(lift.pole, cosine, sine, winch_z, lift)
-        put(room.arms, row, arm)
+        reach, length, dx, dz = arm_of(lift.pole, cosine, sine, winch_z, lift)
+        has_arm = reach > lift.arm_least * length
+        per_reach = 1.0 / reach if reach > 0.0 else math.inf
+        put(room.per_arm, row, length * per_reach if has_arm else math.inf)
         put(room.lengths, row, length)
         if turning < 0.0:
             put(room.pulls, row, 0.0)
             push, upright = _held_by_backs(z, row, turning, (weight, moment), (push, upright), lift, room)
             continue
-        if not arm > (lift.arm_least if turning > 0.0 else 0.0):
+        if not (has_arm if turning > 0.0 else reach > 0.0):
             put(room.pulls, row, math.nan)
             continue
-        pull = turning / arm
-        put(room.pulls, row, pull)
+        per_m = turning * per_reach  # of the pull, for each metre of the line
+        put(room.pulls, row, per_m * length)
         if not beam.is_possible:
             continue
-        push = max(push, pull * math.sqrt(ux * ux + uy * uy))
-        upright = min(upright, weight + lift.pole_weight - pull * uz)
+        push = max(push, per_m * (abs(dx) if lift.winch_y == 0.0 else math.sqrt(dx * dx + lift.winch_y * lift.winch_y)))
+        upright = min(upright, weight + lift.pole_weight - per_m * dz)
         if beam.line_count > 0:
             upright = min(upright, weight - cosine * (cosine * along_pole - sine * along_mast))
     return push, upright
@@ -156,6 +158,9 @@ def _held_by_backs(z, row, turning, raised, borne, lift: LiftRules, room: Room):
         for b in range(lift.back_count):
             put(room.backs, b, each * at(room.backs, b))
             square -= at(room.backs, b) * at(lift.backs, 4 * b)
+        # The lines only pull, and hold that moment together: so they lift the mast's foot most if the lowest holds it alone.
+        if square >= 0.0 and weight - each * fz + square * (sine / lift.pole - cosine / at(beam.attach, 0)) >= 0.0:
+            return push, upright
         hold_lines(Loads(room.hung, cosine, square, room.backs, lift.back_count), beam, room.lines, room.work)
         along_pole = along_mast = 0.0
         for i in range(beam.line_count):
@@ -190,11 +195,10 @@ def _pole_stages(rest_deg, rest, winch_z, push, upright, lift: LiftRules):
                 continue
             turning = moment * cosine - pole_moment * sine
             turning = 0.0 if abs(turning) < MOMENT_ROUNDING * (moment + pole_moment) else turning
-            arm, _, ux, uy, uz = arm_of(pole, cosine, sine, winch_z, lift)
-            if turning < 0.0 or not arm > (lift.arm_least / lift.pole * pole if turning > 0.0 else 0.0):
+            reach, length, dx, dz = arm_of(pole, cosine, sine, winch_z, lift)
+            if turning < 0.0 or not reach > (lift.arm_least / lift.pole * pole * length if turning > 0.0 else 0.0):
                 continue
-            pull = turning / arm
-            push = max(push, pull * math.sqrt(ux * ux + uy * uy))
-            upright = min(upright, weight + pole_weight - pull * uz)
+            push = max(push, turning / reach * math.sqrt(dx * dx + lift.winch_y * lift.winch_y))
+            upright = min(upright, weight + pole_weight - turning / reach * dz)
             upright = min(upright, weight - line * cosine * (pole * cosine - attach * sine) / line_m)
     return push, upright

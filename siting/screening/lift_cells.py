@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from siting.screening.base_hold import bare_base, base_fails, needs_plate
+from siting.screening.base_hold import bare_base, base_fails, needs_plate, rings_for
 from siting.screening.compiled import kernel, part
 from siting.screening.eight import bare, bare_taps, samples_seen
 from siting.screening.lanes import at, pointer, put
@@ -34,10 +34,12 @@ def take_heights(heights, p, taps, first, count, above_m, found):
 
 
 @part
-def take_rings(heights, p, ring, stencil: LiftStencil, above_m, found):
-    """The lowest height of each ring above a height, metres; NaN where one of its points has no ground."""
+def take_rings(heights, p, ring, count, stencil: LiftStencil, above_m, found):
+    """The lowest height of each of the first rings above a height, metres; NaN where one of its points has no ground, and behind them."""
     tap = ring * stencil.ring_count * stencil.ring_points
-    for r in range(stencil.ring_count):
+    for r in range(count, stencil.ring_count):
+        put(found, r, np.nan)
+    for r in range(count):
         lowest = NO_END
         for _ in range(stencil.ring_points):
             height = height_at(heights, p, stencil.rings, tap, above_m)
@@ -48,33 +50,49 @@ def take_rings(heights, p, ring, stencil: LiftStencil, above_m, found):
 
 
 @kernel
-def lift_cells(heights_raster, cells, azimuths, tables, bits_out):
-    """Which checks of lift and base each cell fails in one azimuth.
+def lift_cells(heights_raster, cells, azimuths, tables, bits_out, loads_out):
+    """Which checks of the lift each cell fails in one azimuth, and what the lift brings on the base.
 
     Args:
         heights_raster: flat heights, metres, NaN no data; the layout of every cell lies within it and has ground.
         cells: (m,) flat indices; azimuths: (m,) indices.
-        tables: (Stencil, LiftStencil, LiftRules, BaseRules).
+        tables: (Stencil, LiftStencil, LiftRules).
         bits_out: (m,) uint8 is filled: bit i for records.search.IN_THE_LIFT[i]; what is not known does not fail.
+        loads_out: (m, 2) is filled: largest level push and largest upward pull on the base, kN; NaN where not known.
     """
-    heights, stencil, places = pointer(heights_raster), bare(tables[0]), bare_lift(tables[1])
-    lift, base = bare_lift_rules(tables[2]), bare_base(tables[3])
-    profile, z = np.empty(stencil.sample_count), np.empty(places.anchor_count)
-    line, around, rings = np.empty(places.line_count + 1), np.empty(places.around_count), np.empty(places.ring_count)
-    room, scratch = room_for(tables[2]), np.empty(tables[3].scratch_size)
+    heights, stencil, places, lift = pointer(heights_raster), bare(tables[0]), bare_lift(tables[1]), bare_lift_rules(tables[2])
+    profile, z, line = np.empty(stencil.sample_count), np.empty(places.anchor_count), np.empty(places.line_count + 1)
+    room = room_for(tables[2])
     memory = bare_room(room)
     for cell in range(cells.size):
         p, k = cells[cell], np.int64(azimuths[cell])
-        h0 = at(heights, p)
-        hinge = h0 + stencil.rules.hinge_height
+        hinge = at(heights, p) + stencil.rules.hinge_height
         rest = samples_seen(heights, p, hinge, k, 0, stencil.sample_count, -NO_END, stencil, pointer(profile))
         take_heights(heights, p, places.anchors, k * places.anchor_count, places.anchor_count, hinge, pointer(z))
         take_heights(heights, p, places.winch_line, k * places.line_count, places.line_count, hinge, pointer(line))
-        bits, push_kn, uplift_kn = lift_of(pointer(z), rest, pointer(line), places.line_count, lift, memory)
-        if base.knows_soil:
-            if needs_plate(push_kn, base):
-                take_heights(heights, p, places.around, k * places.around_count, places.around_count, h0, pointer(around))
-                take_rings(heights, p, at(places.ring_of, k), places, h0, pointer(rings))
-            bits |= base_fails(pointer(around), pointer(rings), push_kn, uplift_kn, base, pointer(scratch)) << LIFT_BITS
+        bits, loads_out[cell, 0], loads_out[cell, 1] = lift_of(pointer(z), rest, pointer(line), places.line_count, lift, memory)
         bits_out[cell] = np.uint8(bits)
-    return profile.size + z.size + line.size + around.size + rings.size + room[0].size + scratch.size
+    return profile.size + z.size + line.size + room[0].size
+
+
+@kernel
+def base_cells(heights_raster, cells, azimuths, places, rules, loads, bits_out):
+    """Which checks of the base each cell fails under the loads of its lift, where nothing has failed before.
+
+    Args:
+        heights_raster, cells, azimuths: as lift_cells has them; places: LiftStencil; rules: BaseRules.
+        loads: (m, 2) as lift_cells fills them.
+        bits_out: (m,) uint8: those above LIFT_BITS are filled.
+    """
+    heights, stencil, base = pointer(heights_raster), bare_lift(places), bare_base(rules)
+    around, rings, scratch = np.empty(stencil.around_count), np.empty(stencil.ring_count), np.empty(rules.scratch_size)
+    for cell in range(cells.size):
+        if bits_out[cell] != 0:
+            continue
+        p, k, push_kn, uplift_kn = cells[cell], np.int64(azimuths[cell]), loads[cell, 0], loads[cell, 1]
+        if needs_plate(push_kn, base):
+            h0 = at(heights, p)
+            take_heights(heights, p, stencil.around, k * stencil.around_count, stencil.around_count, h0, pointer(around))
+            take_rings(heights, p, at(stencil.ring_of, k), rings_for(pointer(around), base), stencil, h0, pointer(rings))
+        bits_out[cell] = np.uint8(base_fails(pointer(around), pointer(rings), push_kn, uplift_kn, base, pointer(scratch)) << LIFT_BITS)
+    return around.size + rings.size + scratch.size

@@ -37,9 +37,9 @@ def winch_over(rows, rest_deg, over_deg, moment, winch_z, lift: LiftRules, room:
         turning = moment * at(room.cosines, row) - pole_moment * at(room.sines, row)
         if at(room.degrees, row) < 0.0:
             turning = math.sqrt(moment * moment + pole_moment * pole_moment)
-        arm = min(at(room.arms, row), at(room.arms, row + 1))
+        per_arm = max(at(room.per_arm, row), at(room.per_arm, row + 1))
         rated = min(at(room.rated, row), at(room.rated, row + 1))
-        is_sure = arm > lift.arm_least and turning / arm * (1.0 + lift.friction) <= rated * (1.0 - BOUND_MARGIN)
+        is_sure = turning * per_arm * (1.0 + lift.friction) <= rated * (1.0 - BOUND_MARGIN)
         row += 1
     return False if is_sure and row > 0 else _winch_over_by_steps(rows, rest_deg, last_deg, moment, winch_z, lift, room)
 
@@ -73,10 +73,10 @@ def _winch_over_by_steps(rows, rest_deg, last_deg, moment, winch_z, lift: LiftRu
         if turning < 0.0:
             pull = 0.0
         else:
-            arm, _, _, _, _ = arm_of(lift.pole, cosine, sine, winch_z, lift)
-            if not arm > (lift.arm_least if turning > 0.0 else 0.0):
+            reach, length, _, _ = arm_of(lift.pole, cosine, sine, winch_z, lift)
+            if not reach > (lift.arm_least * length if turning > 0.0 else 0.0):
                 return True  # the line fails: no pull lifts the mast
-            pull = turning / arm
+            pull = turning * length / reach
         if pull > largest:
             largest, largest_deg = pull, degrees
     rated = at(room.rated, rows - 1)
@@ -114,18 +114,39 @@ def bends(rows, moment, lift: LiftRules, room: Room):
 def clearances(ground, count, rows, winch_z, lift: LiftRules, room: Room):
     """Bits of gin pole and winch line that come too near to the ground (lift.line_clearance, checks.lift.clearances)."""
     lowest_near, reach = math.inf, int(math.ceil(lift.pole / lift.ground_step_m))
+    steepness, is_lowest = _lowest_line(rows, winch_z, lift, room)
+    under_line, start = math.inf, winch_z + steepness * lift.radius_m
     for i in range(count):
-        if at(ground, i) != at(ground, i):
+        height = at(ground, i)
+        if height != height:
             return 0  # not known: not judged
         if i <= reach:
-            lowest_near = min(lowest_near, -at(ground, i))
+            lowest_near = min(lowest_near, -height)
+        s_m = at(lift.ground_s_m, i)
+        if s_m < lift.radius_m - lift.end_left_out_m + lift.ground_step_m:
+            under_line = min(under_line, start - steepness * s_m - height)
     bits = 0
     # Below plumb the pole's places stand over the hinge, so no lower over the ground than the hinge itself is there.
     if lowest_near < lift.pole_clear_least_m and _pole_clear_m(ground, count, rows, lift, room) < lift.pole_clear_least_m:
         bits |= POLE
-    if _line_clear_m(ground, count, rows, winch_z, lift, room) < lift.line_clear_least_m:
+    is_clear = is_lowest and under_line >= lift.line_clear_least_m + BOUND_MARGIN
+    if not is_clear and _line_clear_m(ground, count, rows, winch_z, lift, room) < lift.line_clear_least_m:
         bits |= LINE
     return bits
+
+
+@part
+def _lowest_line(rows, winch_z, lift: LiftRules, room: Room):
+    """How steeply the last judged line leaves the winch, and whether no gin pole's tip before it lies under that line."""
+    last = 0
+    while last + 1 < rows and at(room.degrees, last + 1) <= ARM_JUDGED_TO_DEG:
+        last += 1
+    steepness = (lift.pole * at(room.cosines, last) - winch_z) / (lift.radius_m - max(lift.pole * at(room.sines, last), 0.0))
+    is_lowest = True
+    for row in range(last):
+        tip_s, tip_z = max(lift.pole * at(room.sines, row), 0.0), lift.pole * at(room.cosines, row)
+        is_lowest = is_lowest and tip_z - winch_z >= steepness * (lift.radius_m - tip_s)
+    return steepness, is_lowest
 
 
 @part

@@ -21,7 +21,7 @@ class Room(NamedTuple):
     degrees: Any
     cosines: Any
     sines: Any
-    arms: Any  # m
+    per_arm: Any  # 1 / lever arm of the winch line, 1/m; infinite where it is too short
     lengths: Any  # of the winch line, m
     pulls: Any  # kN without friction; NaN where the line cannot lift
     rated: Any  # kN
@@ -65,8 +65,7 @@ def bare_lift_rules(lift: LiftRules):
 
 @part
 def arm_of(pole, cosine, sine, winch_z, lift: LiftRules):
-    """Lever arm of the winch line (m), the line's length (m), and its direction: level along, across, and up."""
+    """Of the winch line: its lever arm times its length (m2), its length, and how far it runs along the laydown and up (m)."""
     tip_x, tip_z = -pole * sine, pole * cosine
     dx, dz = lift.winch_x - tip_x, winch_z - tip_z
-    length = math.sqrt(dx * dx + lift.winch_y * lift.winch_y + dz * dz)
-    return (tip_x * dz - tip_z * dx) / length, length, dx / length, lift.winch_y / length, dz / length
+    return tip_x * dz - tip_z * dx, math.sqrt(dx * dx + lift.winch_y * lift.winch_y + dz * dz), dx, dz

@@ -44,10 +44,12 @@ class LiftWork:
         Args:
             heights: flat raster in metres; cells: (m,) flat indices; azimuths: (m,) int16 index of the best azimuth.
         """
-        from siting.screening.lift_cells import lift_cells
+        from siting.screening.lift_cells import base_cells, lift_cells
 
-        bits = np.zeros(cells.size, dtype=np.uint8)
-        lift_cells(heights, cells, azimuths, (stencil, lift_stencil, self.lift, self.base), bits)
+        bits, loads = np.zeros(cells.size, dtype=np.uint8), np.empty((cells.size, 2))
+        lift_cells(heights, cells, azimuths, (stencil, lift_stencil, self.lift), bits, loads)
+        if self.base.knows_soil:
+            base_cells(heights, cells, azimuths, lift_stencil, self.base, loads, bits)
         return _FATE_OF[bits]
 
 
