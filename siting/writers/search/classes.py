@@ -31,7 +31,7 @@ CLASSES = (
     CellClass(6, "no azimuth passes", (234, 229, 219)),
     CellClass(7, "the land rules it out", (160, 152, 168)),
     CellClass(8, "no ground under the base", (60, 58, 62)),
-    CellClass(9, "passes, but fails in the lift or on the base", (158, 70, 58)),
+    CellClass(9, "ground and land pass, lift or base fails", (158, 70, 58)),
 )
 NO_GROUND, IN_LIFT = 8, 9
 WITHIN_LAND = (1, 2, 3, 4, 6, IN_LIFT)  # where an azimuth passes, or ground and limits alone decide that none does
