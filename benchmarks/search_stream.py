@@ -16,7 +16,7 @@ from benchmarks.terrains import hills
 from benchmarks.timing import SITING, peak_memory_bytes
 
 MB = 2**20
-ROUGH, STEEP = 0.40, 0.80  # of 268 M cells a few pass, so that spots are planned; none passes
+GENTLE, ROUGH, STEEP = 0.07, 0.40, 0.80  # most cells pass; of 268 M a few pass, so that spots are planned; none passes
 BLOCK = 1024  # cells along the side of the ground that is repeated; hills() joins itself at its sides
 SIDES, QUICK_SIDES = (1024, 2048, 4096, 8192), (512, 1024)  # 1, 4, 16 and 64 M cells
 STREAMED, QUICK_STREAMED = (4096, 16_384), (512, 1024)  # of float32: 64 MB and 1 GB
@@ -76,11 +76,13 @@ def _streamed(folder: Path, quick: bool) -> list[dict]:
     what = f"search streamed over {sides[1]:,} × {sides[1]:,}"
     against = f"the same over {sides[0]:,} × {sides[0]:,}"
     kept = {"NUMBA_CACHE_DIR": str(folder / "kernels")}
-    first, rows = _peak_bytes(small, folder, 1, kept), []
+    gentle = rough(folder, BLOCK // 2, GENTLE)  # cells pass, so that the kernels of the lift are compiled too
+    first, rows = _peak_bytes(gentle, folder, 1, kept), []
     for workers, words in ((1, "one worker"), (2, "two workers")):
         least, most = (_peak_bytes(area, folder, workers, kept) for area in (small, large))
         if workers == 1:
-            rows.append({"figure": "the first search of all, which compiles, memory", "against": "the second", "ratio": first / least, "goal": 1.6, "bytes": first})
+            second = _peak_bytes(gentle, folder, 1, kept)
+            rows.append({"figure": "the first search of all, which compiles, memory", "against": "the second", "ratio": first / second, "goal": 1.6, "bytes": first})
         rows += [
             {"figure": f"{what}, {words}, memory", "against": against, "ratio": most / least, "goal": 1.1, "bytes": most},
             _bound(f"{what}, {words}, memory", most),

@@ -43,6 +43,8 @@ class GroundLine:
         s, rise = self.s_m, self._rise_m
         if not s[0] <= out_m <= s[-1]:
             raise out_of_range(f"ground {out_m:.1f} m out from the stake", "is not known", "take a shorter rod")
+        if len(s) == 1:  # nothing is known beside the stake itself
+            return rise[0]
         index = min(max(bisect_right(s, out_m) - 1, 0), len(s) - 2)
         part = (out_m - s[index]) / (s[index + 1] - s[index])
         return rise[index] + part * (rise[index + 1] - rise[index])

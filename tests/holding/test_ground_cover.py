@@ -8,7 +8,11 @@ import pytest
 from holding.made_up_ground import ground
 
 from siting.errors import OutOfMethod
+from siting.holding.choose import hold_base
 from siting.holding.ground_cover import GroundLine, bank_fault
+from siting.records.holding import AnchorWants, GroundAt
+from siting.records.soil import SoilInput
+from siting.soil.find import find_soil
 
 
 def test_even_ground_rises_and_falls_as_its_slope():
@@ -61,3 +65,12 @@ def test_ground_that_is_not_known_is_no_guess():
         line.rise_m(26.0)
     with pytest.raises(OutOfMethod, match="about the stake: is not known"):
         line.hidden_m(20.0, 6.0)
+
+
+def test_where_nothing_is_known_beside_the_stake_nothing_holds():
+    """A hole on both sides of the stake, within half a metre of it, under rings that are known."""
+    alone = GroundAt((0.0,), (0.0,), 0.0, 5.0, (-0.1, -0.2), (1.0, 2.0))
+    line = GroundLine(alone)
+    assert line.rise_m(0.0) == 0.0 and not line.knows(0.5, 0.5)
+    base = hold_base(find_soil(SoilInput("test", uscs="CL")), alone, 0.0, 30.0, 0.0, AnchorWants())
+    assert base.buried.allowable_kn is None and "not known" in base.buried.refused
