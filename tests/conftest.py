@@ -1,4 +1,4 @@
-"""What every test shares: hypothesis without chance or clock, the command line run in this process."""
+"""What every test shares: hypothesis without chance or clock, several processes, the command line run in this process."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
-from programs import leave_out, say_what_was_left_out
+from processes import how_many
+from programs import leave_out, say_what_was_left_out, take_over
 from strategies import plan_of, ready_folder, tree_bytes
 from synthetic import plane
 
@@ -26,6 +27,16 @@ settings.load_profile("siting")
 
 def pytest_collection_modifyitems(config, items):
     leave_out(config, items)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config):
+    return how_many(config)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    take_over(node.config, getattr(node, "workeroutput", {}))
 
 
 def pytest_terminal_summary(terminalreporter, config):

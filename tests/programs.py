@@ -32,6 +32,13 @@ def leave_out(config, items: list) -> None:
         items[:] = [item for item in items if item not in left_out]
         counts = {name: list(left_out.values()).count(name) for name in set(left_out.values())}
         setattr(config, MISSING, counts)
+        getattr(config, "workeroutput", {})[MISSING] = counts  # of one of several processes, for the one that reports
+
+
+def take_over(config, process_said: dict) -> None:
+    """What one of several processes left out; each looks at all tests, so any of them will do."""
+    if MISSING in process_said:
+        setattr(config, MISSING, process_said[MISSING])
 
 
 def say_what_was_left_out(terminalreporter, config) -> None:
