@@ -13,7 +13,7 @@ from siting.geodesy.dem_frame import DemFrame, cell_size_m, ground_scale
 from siting.geodesy.geodesic import WGS84
 from siting.inputs.fingerprints import fingerprint_files
 from siting.planning.remarks import CAUTIONS
-from siting.records.search import FULL, PlansTried, SearchGrid, SearchJob, SearchResult, Spot, Tile
+from siting.records.search import FATES, FULL, RULES, PlansTried, SearchGrid, SearchJob, SearchResult, Spot, Tile
 from siting.search.finalists import Places
 from siting.search.given_land import given_land
 from siting.search.opening import SearchContext, frame_of, open_search
@@ -118,7 +118,7 @@ def fingerprint(job: SearchJob) -> str:
     stat = dem.stat() if dem.exists() else None
     known = (
         site.options(), job.options.area_shown, job.options.azimuth_step_deg, job.options.mode,
-        dem.name, stat and (stat.st_size, stat.st_mtime_ns), fingerprint_files((*site.files, *land)),
+        dem.name, stat and (stat.st_size, stat.st_mtime_ns), fingerprint_files((*site.files, *land)), FATES, RULES,
     )  # fmt: skip
     return hashlib.sha256(repr(known).encode()).hexdigest()
 
